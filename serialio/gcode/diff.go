@@ -10,12 +10,13 @@ type Difference struct {
 	Stored *float64 `json:"stored"`
 }
 
-// place names one number of a report. Rows of one word are told apart by an index letter where they have one: "M145 S1".
+// place names one number of a report. A word that comes in several rows, such as "M145 S0" and "M145 S1", is told apart
+// by which of them it is.
 type place struct {
 	word   string
-	index  float64
-	letter byte
 	tool   int
+	nth    int
+	letter byte
 }
 
 // Diff compares the settings in use, a, with those stored, b: first in a's order, then what only b has.
@@ -51,14 +52,17 @@ func (a Settings) Diff(b Settings) []Difference {
 
 // places lists every number of a report by its place, and the places in the report's order.
 func (s Settings) places() (map[place]float64, []place) {
-	values := map[place]float64{}
+	values, rows := map[place]float64{}, map[place]int{}
 	var order []place
 	for _, row := range s.Rows {
+		p := place{word: row.Word, tool: row.Tool}
+		nth := rows[p]
+		rows[p]++
 		for _, w := range row.Params {
 			if w.Bare {
 				continue
 			}
-			p := place{word: row.Word, index: row.index(), letter: w.Letter, tool: row.Tool}
+			p.nth, p.letter = nth, w.Letter
 			if _, seen := values[p]; !seen {
 				order = append(order, p)
 			}
@@ -66,15 +70,4 @@ func (s Settings) places() (map[place]float64, []place) {
 		}
 	}
 	return values, order
-}
-
-// index is what tells rows of the same word apart: the first parameter of the words that come in several rows.
-func (s Setting) index() float64 {
-	switch s.Word {
-	case "M145", "M421", "M420", "G29":
-		if len(s.Params) > 0 && !s.Params[0].Bare {
-			return s.Params[0].Value
-		}
-	}
-	return 0
 }

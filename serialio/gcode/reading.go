@@ -1,5 +1,7 @@
 package gcode
 
+import "bytes"
+
 // Temperatures is what a printer says of its heaters, °C, of the active tool and the bed.
 type Temperatures struct {
 	NozzleC       float64 `json:"nozzle_c"`
@@ -19,11 +21,66 @@ type Position struct {
 	E float64 `json:"e"`
 }
 
-// Identity is what a printer says of itself (M115).
-type Identity struct {
-	Firmware string          `json:"firmware"`
-	Machine  string          `json:"machine"`
-	UUID     string          `json:"uuid"`
-	Raw      string          `json:"raw"`
-	Caps     map[string]bool `json:"caps,omitempty"`
+// ParseTemperatures reads a report of temperatures in any known spelling, also glued behind "ok". It reports false
+// where the line is no such report or is not whole: a reading with a doubtful part is no reading.
+func ParseTemperatures(line []byte) (Temperatures, bool) {
+	rest := behindOK(line)
+	var t Temperatures
+	targets, plain := true, false
+	for len(rest) > 0 {
+		var f field
+		var ok bool
+		if f, rest, ok = nextField(rest); !ok {
+			return Temperatures{}, false
+		}
+		rest = bytes.TrimLeft(rest, " \t")
+		switch {
+		case !f.number:
+		case is(f.key, "T"), is(f.key, "T0") && !plain: // "T:" is the tool in use, whatever "T0:" says behind it
+			plain = plain || is(f.key, "T")
+			t.NozzleC, t.NozzleTargetC, t.HasNozzle = f.value, f.target, true
+			targets = targets && f.hasTarget
+		case is(f.key, "B"):
+			t.BedC, t.BedTargetC, t.HasBed = f.value, f.target, true
+			targets = targets && f.hasTarget
+		}
+	}
+	t.HasTarget = targets && (t.HasNozzle || t.HasBed)
+	return t, t.HasNozzle || t.HasBed
 }
+
+// ParsePosition reads "X:0.00 Y:0.00 Z:0.00 E:0.00 Count X:0 Y:0 Z:0"; the counts are motor steps and are passed over.
+func ParsePosition(line []byte) (Position, bool) {
+	rest := behindOK(line)
+	var p Position
+	seen := 0
+	for len(rest) > 0 {
+		if _, ok := cutFold(rest, "count "); ok {
+			break
+		}
+		var f field
+		var ok bool
+		if f, rest, ok = nextField(rest); !ok || !f.number || f.hasTarget {
+			return Position{}, false
+		}
+		rest = bytes.TrimLeft(rest, " \t")
+		for i, axis := range [...]string{"X", "Y", "Z", "E"} {
+			if is(f.key, axis) {
+				*[...]*float64{&p.X, &p.Y, &p.Z, &p.E}[i] = f.value
+				seen |= 1 << i
+			}
+		}
+	}
+	return p, seen&7 == 7
+}
+
+// behindOK is a line without the "ok" it may begin with.
+func behindOK(line []byte) []byte {
+	line = bytes.TrimSpace(line)
+	if rest, ok := cutFold(line, "ok "); ok {
+		return bytes.TrimSpace(rest)
+	}
+	return line
+}
+
+func is(key []byte, name string) bool { return string(key) == name }

@@ -143,7 +143,7 @@ func validate(fields []Field, raw json.RawMessage, oneOf bool) (json.RawMessage,
 		if out.Len() > 1 {
 			out.WriteByte(',')
 		}
-		fmt.Fprintf(&out, "%q:%s", f.Name, v)
+		fmt.Fprintf(&out, "%q:%s", f.Name, canonical(v))
 	}
 	out.WriteByte('}')
 	return out.Bytes(), count, nil
@@ -156,6 +156,19 @@ func sortedKeys(m map[string]json.RawMessage) []string {
 	}
 	slices.Sort(keys)
 	return keys
+}
+
+// canonical prints a checked value in one way, so that 2.5 and 2.50 are the same answer.
+func canonical(v json.RawMessage) []byte {
+	var x any
+	if json.Unmarshal(v, &x) != nil {
+		return v
+	}
+	out, err := json.Marshal(x)
+	if err != nil {
+		return v
+	}
+	return out
 }
 
 func (f Field) check(v json.RawMessage) error {

@@ -1,0 +1,141 @@
+package logbook
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+	"reflect"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"fettle/routines"
+)
+
+func TestOwedAgainKeepsWhatWasFoundFirst(t *testing.T) {
+	b := newBook(t)
+	run := benchRun(t, b)
+	owe := func(lines ...string) Step {
+		return Step{Owe: []Owed{{Printer: run.Printer, What: "flow", Restore: lines, Run: run.ID}}}
+	}
+	commit(t, b, owe("M221 S98"))
+	commit(t, b, owe("M221 S100"))
+	if owed, err := b.Owed(t.Context(), run.Printer); err != nil || len(owed) != 1 || owed[0].Restore[0] != "M221 S98" {
+		t.Errorf("owed is %+v, %v", owed, err)
+	}
+	both := owe("M221 S95")
+	both.Paid = []Paid{{run.Printer, "flow"}}
+	commit(t, b, both)
+	if owed, err := b.Owed(t.Context(), ""); err != nil || len(owed) != 1 || owed[0].Restore[0] != "M221 S95" {
+		t.Errorf("paid and owed in one step is %+v, %v", owed, err)
+	}
+	commit(t, b, Step{Paid: []Paid{{run.Printer, "flow"}, {run.Printer, "never owed"}}})
+	if owed, err := b.Owed(t.Context(), ""); err != nil || len(owed) != 0 {
+		t.Errorf("after paying, owed is %+v, %v", owed, err)
+	}
+}
+
+// Against a model: a map from what an entry is about to the entry that holds.
+func TestAnEntrySupersedesTheOneBefore(t *testing.T) {
+	dir, n := t.TempDir(), 0
+	rapid.Check(t, func(rt *rapid.T) {
+		n++
+		b := openAt(t, filepath.Join(dir, fmt.Sprint(n, ".db")))
+		for _, id := range []string{"p1", "p2"} {
+			commit(t, b, Step{Printer: &Printer{ID: id}, Material: &routines.Material{ID: "of " + id}})
+		}
+		type about struct{ printer, kind, material string }
+		holds := map[about]int64{}
+		for range rapid.IntRange(1, 12).Draw(rt, "entries") {
+			a := about{rapid.SampledFrom([]string{"p1", "p2"}).Draw(rt, "printer"), rapid.SampledFrom([]string{"ratio", "steps"}).Draw(rt, "kind"),
+				rapid.SampledFrom([]string{"", "of p1", "of p2"}).Draw(rt, "material")}
+			done := commit(t, b, Step{Events: []Event{{Kind: "done"}}, Entries: []Entry{{Printer: a.printer, Material: a.material, Entry: routines.Entry{Kind: a.kind}}}})
+			if e := done.Entries[0]; e.Supersedes != holds[a] {
+				rt.Fatalf("%+v supersedes %d, should %d", a, e.Supersedes, holds[a])
+			}
+			holds[a] = done.Entries[0].ID
+		}
+		current, err := b.Entries(t.Context(), Filter{Current: true})
+		if err != nil || len(current) != len(holds) {
+			rt.Fatalf("%d entries hold, should %d, %v", len(current), len(holds), err)
+		}
+		for _, e := range current {
+			if holds[about{e.Printer, e.Kind, e.Material}] != e.ID {
+				rt.Fatalf("entry %+v is said to hold", e)
+			}
+		}
+	})
+}
+
+func TestAnEntryNeedsAnEvent(t *testing.T) {
+	b := newBook(t)
+	run := benchRun(t, b)
+	if _, err := b.Commit(t.Context(), Step{Entries: []Entry{{Printer: run.Printer, Entry: routines.Entry{Kind: "ratio"}}}}); !errors.Is(err, ErrRefused) {
+		t.Errorf("got %v", err)
+	}
+}
+
+func TestOnePrinterHasOneRun(t *testing.T) {
+	b := newBook(t)
+	run := benchRun(t, b)
+	second := Step{Run: &RunRecord{Printer: run.Printer, Routine: "feed_check", State: "asking"}}
+	if _, err := b.Commit(t.Context(), second); !errors.Is(err, ErrRunOpen) {
+		t.Errorf("a second run while one is open: %v", err)
+	}
+	commit(t, b, Step{Run: &RunRecord{ID: run.ID, State: "interrupted", Cause: "the line went away"}})
+	if done := commit(t, b, second); done.Run.ID != "r2" {
+		t.Errorf("the next run is %s", done.Run.ID)
+	}
+	open, err := b.Runs(t.Context(), Filter{State: "open"})
+	if err != nil || len(open) != 1 || open[0].ID != "r2" {
+		t.Errorf("open runs: %+v, %v", open, err)
+	}
+	all, err := b.Runs(t.Context(), Filter{Printer: run.Printer})
+	if err != nil || len(all) != 2 || all[0].ID != "r2" || all[1].Cause != "the line went away" {
+		t.Errorf("all runs: %+v, %v", all, err)
+	}
+}
+
+func TestASetupHasVersions(t *testing.T) {
+	b := newBook(t)
+	if _, err := b.Setup(t.Context(), "p1"); !errors.Is(err, ErrNotFound) {
+		t.Errorf("no setup yet: %v", err)
+	}
+	run := benchRun(t, b)
+	set := func(s routines.Setup) int64 {
+		return commit(t, b, Step{Setup: &SetupOf{Printer: run.Printer, Setup: s}}).Setup.Version
+	}
+	bowden := routines.Setup{Drive: "bowden", FilamentDiameterMM: 1.75, Tube: &routines.Tube{BoreMM: 2, LengthMM: 420}, Before: []string{"G29"}}
+	if got := []int64{set(bowden), set(bowden), set(routines.Setup{Drive: "direct"})}; !reflect.DeepEqual(got, []int64{2, 2, 3}) {
+		t.Errorf("the versions are %v", got)
+	}
+	bowden.Version = 2
+	if got, err := b.SetupVersion(t.Context(), run.Printer, 2); err != nil || !reflect.DeepEqual(got, bowden) {
+		t.Errorf("version 2 is %+v, %v", got, err)
+	}
+	if got, err := b.Setup(t.Context(), run.Printer); err != nil || got.Version != 3 {
+		t.Errorf("in force is %+v, %v", got, err)
+	}
+}
+
+func TestPrintersAndMaterialsChangeInPlace(t *testing.T) {
+	b := newBook(t)
+	for _, name := range []string{"one", "two"} {
+		commit(t, b, Step{Printer: &Printer{Name: name}, Material: &routines.Material{Name: name}})
+	}
+	changed := commit(t, b, Step{Printer: &Printer{ID: "p1", Name: "moved", Port: "usb", Baud: 250000}, Material: &routines.Material{ID: "m1", Name: "renamed", NozzleC: 215}})
+	printers, err := b.Printers(t.Context())
+	if err != nil || len(printers) != 2 || !reflect.DeepEqual(printers[0], *changed.Printer) || printers[1].ID != "p2" {
+		t.Errorf("printers: %+v, %v", printers, err)
+	}
+	materials, err := b.Materials(t.Context())
+	if err != nil || len(materials) != 2 || !reflect.DeepEqual(materials[0], *changed.Material) || materials[1].ID != "m2" {
+		t.Errorf("materials: %+v, %v", materials, err)
+	}
+	if _, err := b.Material(t.Context(), "m9"); !errors.Is(err, ErrNotFound) {
+		t.Errorf("a material that is not there: %v", err)
+	}
+	if _, err := b.Printer(t.Context(), "p9"); !errors.Is(err, ErrNotFound) {
+		t.Errorf("a printer that is not there: %v", err)
+	}
+}

@@ -1,5 +1,5 @@
 -- Schema 1. Times are whole milliseconds. Wall times are Unix time. An order is always by number, never by time.
--- Readable with the sqlite3 shell; bodies are JSON, so  SELECT body ->> '$.leftover_mm' FROM event  works.
+-- Readable with the sqlite3 shell (3.38 or later); bodies are JSON, so  SELECT body ->> '$.leftover_mm' FROM event  works.
 
 CREATE TABLE store (
   one      INTEGER PRIMARY KEY CHECK (one = 1), -- this table has one row
@@ -49,8 +49,8 @@ CREATE TABLE run (
   cause     TEXT,                    -- why it ended, in words
   begun_ms  INTEGER NOT NULL,
   ended_ms  INTEGER,
-  begin     TEXT    CHECK (json_valid(begin)),   -- inputs, setup and material it holds to
-  finding   TEXT    CHECK (json_valid(finding)),
+  begin     TEXT    CHECK (begin IS NULL OR json_valid(begin)),   -- inputs, setup and material it holds to
+  finding   TEXT    CHECK (finding IS NULL OR json_valid(finding)),
   wire_tail BLOB                     -- the last lines of the wire, where it did not finish
 ) STRICT;
 
@@ -70,7 +70,7 @@ CREATE TABLE event (                 -- what happened; never changed, never remo
   mono_ms      INTEGER NOT NULL,     -- since the store was opened in that boot; never jumps
   wall_ms      INTEGER NOT NULL,     -- what the wall clock said
   wall_trusted INTEGER NOT NULL CHECK (wall_trusted IN (0, 1)), -- 0: nobody vouches for wall_ms
-  body         TEXT    CHECK (json_valid(body))
+  body         TEXT    CHECK (body IS NULL OR json_valid(body))
 ) STRICT;
 
 -- A question has at most one answer.
@@ -100,7 +100,7 @@ CREATE TABLE entry (                 -- what was measured, decided or changed; n
   u95        REAL,                   -- expanded uncertainty at about 95 %
   standing   TEXT,
   supersedes INTEGER REFERENCES entry (id), -- the one before of the same printer, kind and material
-  body       TEXT    CHECK (json_valid(body)),
+  body       TEXT    CHECK (body IS NULL OR json_valid(body)),
   FOREIGN KEY (printer, setup) REFERENCES setup (printer, version)
 ) STRICT;
 

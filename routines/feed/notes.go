@@ -1,0 +1,84 @@
+package feed
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"fettle/routines"
+)
+
+// notes are what a person should know beside the number.
+func (c *check) notes(v verdict) []string {
+	var out []string
+	for _, p := range c.passes {
+		if p.Strand == popping {
+			out = append(out, "The strand was popping or matt: damp filament. Dry it before the steps that follow.")
+			break
+		}
+	}
+	for _, p := range c.passes {
+		if p.Instead == markWentIn && v.Work.Passes > 0 && p.MarkMM > v.FedMM+v.Budget.U95 {
+			out = append(out, fmt.Sprintf("In pass %d the mark at %s went in, which the other passes do not bear out.", p.Number, unit(p.MarkMM, "mm")))
+		}
+	}
+	if v.Work.Passes > 0 {
+		out = append(out, c.ratioNotes(v)...)
+	}
+	for _, p := range c.passes {
+		for _, said := range p.Done.Remarks {
+			if note := fmt.Sprintf("The printer said: %q.", said); !slices.Contains(out, note) {
+				out = append(out, note)
+			}
+		}
+	}
+	return out
+}
+
+func (c *check) ratioNotes(v verdict) []string {
+	var out []string
+	if why := nameRatio(v.FedMM/c.in.CommandedMM, c.Setup); why != "" {
+		out = append(out, why+" Look at the setting before you write a value.")
+	}
+	if next, _, ok := c.newSteps(v); ok && c.Setup.Gear != nil && c.Setup.Gear.EffectiveDiameterMM > 0 {
+		if expected := ExpectedStepsPerMM(*c.Setup.Gear); math.Abs(next/expected-1) > 0.1 {
+			out = append(out, fmt.Sprintf("The gear data of the setup give %s steps/mm: one of the two is wrong.", steps(expected)))
+		}
+	}
+	if v.Kind == Change && v.Percent < 0 {
+		out = append(out, "Slip looks the same: a shortfall that grows with speed is a weak grip, a cold or a blocked nozzle, not steps/mm.")
+	}
+	if v.Kind == Change && c.Material.Flexible {
+		out = append(out, "Soft filament bends the gear's grip: give it a flow factor of its own rather than steps/mm that hold for all.")
+	}
+	return out
+}
+
+// standingNote says in words how the new value stands in the printer.
+func standingNote(w routines.Written) string {
+	because := ""
+	if w.Why != "" {
+		because = ": " + w.Why
+	}
+	switch w.Standing {
+	case routines.Verified:
+		return "Written, stored, loaded again and read back."
+	case routines.WrittenNotVerified:
+		return "Written, but not proved to be stored" + because + "."
+	case routines.NotStored:
+		return "In use until the printer restarts, and not stored" + because + "."
+	}
+	return "Not written" + because + "."
+}
+
+// doInstead is what a person can do with a value that the printer did not take or keep, or "".
+func doInstead(w routines.Written, old, next float64) string {
+	switch w.Standing {
+	case routines.NotStored:
+		return fmt.Sprintf("Put M92 E%s at the start of what the slicing program writes, or set it again after each restart.", steps(next))
+	case routines.NotWritten:
+		return fmt.Sprintf("To use it all the same, set %s at the printer itself, or let the slicing program multiply its flow by %.4f; never both.",
+			steps(next), next/old)
+	}
+	return ""
+}

@@ -1,0 +1,55 @@
+package feed
+
+import (
+	"fmt"
+	"math"
+
+	"fettle/routines/gauge"
+)
+
+// outlook says what would settle a verdict that cannot tell, as far as the budget can foresee it: the same mean with
+// more passes, with a finer gauge, or over a longer feed.
+func (c *check) outlook(v verdict) string {
+	if v.Bounded {
+		return "Measure again with less commanded, or with a longer rule."
+	}
+	if v.Unagreed {
+		return "A change of over 20 % needs a second pass that agrees."
+	}
+	if n := passesToDecide(v.Percent, v.Work, c.in.CommandedMM); n > 0 {
+		return fmt.Sprintf("By the budget %s in all would decide.", count(n))
+	}
+	for _, g := range c.gauge.Finer() {
+		finer := gauge.Work{Gauge: g, MarkMM: v.Work.MarkMM}
+		if n := passesToDecide(v.Percent, finer, c.in.CommandedMM); n > 0 {
+			return fmt.Sprintf("More passes alone would not decide; %s with a %s would.", count(n), g.Label)
+		}
+	}
+	if longer := c.longerToDecide(v); longer > 0 {
+		return fmt.Sprintf("More passes alone would not decide; a feed of %s would.", unit(longer, "mm"))
+	}
+	return "Neither more passes nor a finer gauge would decide: it lies too near the tolerance."
+}
+
+// passesToDecide is the smallest number of passes, more than w has, after which percent could be told, or 0.
+func passesToDecide(percent float64, w gauge.Work, commandedMM float64) int {
+	for n := w.Passes + 1; n <= mostPasses; n++ {
+		w.Passes = n
+		if weigh(percent, 100*w.Budget().U95/commandedMM) != CannotTell {
+			return n
+		}
+	}
+	return 0
+}
+
+// longerToDecide is the length, in steps of 50 mm up to what the rule allows, over which the same error could be told
+// with as many passes, or 0.
+func (c *check) longerToDecide(v verdict) float64 {
+	for mm := 50 * (math.Floor(c.in.CommandedMM/50) + 1); mm <= longestFeed(c.in.RuleMM); mm += 50 {
+		w := gauge.Work{Gauge: c.gauge, MarkMM: MarkDistanceMM(mm), Passes: v.Work.Passes}
+		if weigh(v.Percent, 100*w.Budget().U95/mm) != CannotTell {
+			return mm
+		}
+	}
+	return 0
+}

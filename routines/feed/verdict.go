@@ -1,0 +1,121 @@
+package feed
+
+import (
+	"fmt"
+	"math"
+
+	"fettle/routines/gauge"
+)
+
+// The findings of a feed check.
+const (
+	Leave      = "leave"
+	Change     = "change"
+	CannotTell = "cannot_tell"
+	Ratio      = "ratio"  // to be changed, but the printer does not tell what it has
+	Failed     = "failed" // what was seen is no matter of steps/mm
+)
+
+// tolerancePercent is the feed error from which on later work suffers. Common practice, no source.
+const tolerancePercent = 1
+
+// largePercent is the change of steps/mm from which on one pass is not believed.
+const largePercent = 20
+
+// mostPasses ends a check that will not decide: what is common to all passes never shrinks.
+const mostPasses = 9
+
+// markSpareMM is how far beyond the filament that is sure to go in a mark must be to make sense.
+const markSpareMM = 5
+
+// verdict is what the passes so far come to.
+type verdict struct {
+	Kind       string
+	FedMM      float64 // mean
+	Percent    float64 // d: how far the mean is from what was commanded
+	U95Percent float64 // of what was commanded
+	Work       gauge.Work
+	Budget     gauge.Budget // in mm
+	Unagreed   bool         // so large a change that a second pass must agree
+	Bounded    bool         // every mark went in: FedMM is a lower bound
+	trouble    string
+}
+
+// decide weighs the passes. Leaving wins where both could be said.
+func decide(commandedMM float64, g gauge.Instrument, passes []pass) verdict {
+	if why := trouble(commandedMM, passes); why != "" {
+		return verdict{Kind: Failed, trouble: why}
+	}
+	feds, markMM := lengths(passes)
+	v := verdict{Kind: CannotTell}
+	if len(feds) == 0 {
+		return v
+	}
+	v.Work, v.FedMM = gauge.Measured(g, markMM, feds)
+	v.Budget = v.Work.Budget()
+	v.FedMM, v.Budget.U95 = tidy(v.FedMM), tidy(v.Budget.U95)
+	v.Percent = tidy(100 * (v.FedMM/commandedMM - 1))
+	v.U95Percent = tidy(100 * v.Budget.U95 / commandedMM)
+	v.Kind = weigh(v.Percent, v.U95Percent)
+	if v.Kind == Change && math.Abs(commandedMM/v.FedMM-1)*100 > largePercent && !agree(g, markMM, feds) {
+		v.Kind, v.Unagreed = CannotTell, true
+	}
+	return v
+}
+
+// weigh is the decision in three: leave it, change it, cannot tell.
+func weigh(percent, u95Percent float64) string {
+	d := math.Abs(percent)
+	switch {
+	case d+u95Percent <= tolerancePercent:
+		return Leave
+	case d > u95Percent:
+		return Change
+	}
+	return CannotTell
+}
+
+// agree reports whether any two results lie within what one of them may be off.
+func agree(g gauge.Instrument, markMM float64, feds []float64) bool {
+	u95 := gauge.Work{Gauge: g, MarkMM: markMM, Passes: 1}.Budget().U95
+	for i, a := range feds {
+		for _, b := range feds[i+1:] {
+			if math.Abs(a-b) <= u95 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// lengths are the results of the passes that have one, and the longest of their marks.
+func lengths(passes []pass) (feds []float64, markMM float64) {
+	for _, p := range measured(passes) {
+		fed, _ := p.fedMM()
+		feds = append(feds, fed)
+		markMM = max(markMM, p.MarkMM)
+	}
+	return feds, markMM
+}
+
+// boundedBy is the verdict where the mark of p went in and no longer mark fits the rule.
+func boundedBy(p pass) verdict {
+	return verdict{Kind: CannotTell, Bounded: true, FedMM: p.MarkMM}
+}
+
+// trouble names what is no matter of steps/mm, or "".
+func trouble(commandedMM float64, passes []pass) string {
+	for _, p := range passes {
+		fed, read := p.fedMM()
+		switch {
+		case p.Done.Prevented:
+			return "The printer refused to feed: by its own reading the nozzle is too cold."
+		case p.Instead == cameOut:
+			return "Filament came out of the inlet instead of going in. Does the motor turn backwards?"
+		case read && fed < commandedMM/20:
+			return fmt.Sprintf("Only %s of %s went in. Does the gear turn, and does it hold the filament?",
+				unit(fed, "mm"), unit(commandedMM, "mm"))
+		}
+	}
+	return ""
+}

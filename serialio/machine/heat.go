@@ -1,0 +1,121 @@
+package machine
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"time"
+
+	"fettle/serialio"
+	"fettle/serialio/gcode"
+)
+
+// How often heat is looked at, and how long is waited for it, in printer time.
+const (
+	pollEvery = time.Second
+	slowest   = 15 * time.Minute // no nozzle needs longer (common practice, no source)
+)
+
+// ErrNoReading says that the printer answered, and not with a temperature.
+var ErrNoReading = errors.New("the printer gave no temperature")
+
+// SetNozzle sets the nozzle's target, °C; 0 is off. It returns when the printer has accepted it, not when it is hot.
+func (m *Machine) SetNozzle(ctx context.Context, celsius float64) error {
+	_, err := m.setNozzle(ctx, celsius)
+	return err
+}
+
+func (m *Machine) setNozzle(ctx context.Context, celsius float64) (serialio.Reply, error) {
+	celsius = round(celsius, 1)
+	if err := m.held().nozzle("M104", celsius); err != nil {
+		return serialio.Reply{}, err
+	}
+	pending := m.aim.unsure()
+	reply, err := m.send(ctx, block("M104", 'S', celsius))
+	if err == nil {
+		m.aim.sure(pending, celsius)
+	}
+	return reply, err
+}
+
+// SetBed sets the bed's target, °C; 0 is off.
+func (m *Machine) SetBed(ctx context.Context, celsius float64) error {
+	celsius = round(celsius, 1)
+	if err := m.held().bed("M140", celsius); err != nil {
+		return err
+	}
+	return m.do(ctx, "M140", 'S', celsius)
+}
+
+// Poll asks for the temperatures (M105), °C. It returns ErrNoReading where the answer holds none.
+func (m *Machine) Poll(ctx context.Context) (gcode.Temperatures, error) {
+	reply, err := m.send(ctx, block("M105"))
+	if err != nil {
+		return gcode.Temperatures{}, err
+	}
+	t, ok := temperatures(reply)
+	if !ok {
+		return t, fmt.Errorf("M105: %w", ErrNoReading)
+	}
+	return t, nil
+}
+
+// temperatures are those of the last line that holds any: what is said with the ok is the newest.
+func temperatures(reply serialio.Reply) (gcode.Temperatures, bool) {
+	for i := len(reply.Lines) - 1; i >= 0; i-- {
+		if t, ok := gcode.ParseTemperatures([]byte(reply.Lines[i])); ok {
+			return t, true
+		}
+	}
+	return gcode.Temperatures{}, false
+}
+
+// WaitNozzle waits until the nozzle reads within 2 °C of celsius three times in a row, looking once a second. The
+// target must have been set before. It returns a *HeatError for what watch.go forbids; the heater is then still on,
+// and whoever called sends the stop.
+func (m *Machine) WaitNozzle(ctx context.Context, celsius float64) error {
+	celsius = round(celsius, 1)
+	limits := m.held()
+	if err := limits.nozzle("M104", celsius); err != nil {
+		return err
+	}
+	if celsius == 0 {
+		return &RefusedError{"M104", "there is no waiting for 0 °C", "a temperature above 0 °C"}
+	}
+	ctx, end := m.untilStopped(ctx)
+	defer end()
+	w := newWatch(celsius, limits)
+	now := m.clock()
+	for {
+		if err := m.watched(ctx, w, now); err != nil {
+			return err
+		}
+		if w.arrived() {
+			return nil
+		}
+		if now() > slowest {
+			return w.fail(TooSlow)
+		}
+		if err := m.pause(ctx, pollEvery); err != nil {
+			return err
+		}
+	}
+}
+
+// watched takes one reading and shows it to the watch. A target that did not arrive is sent once more, unless it has
+// been overruled meanwhile: a stop is not to be undone.
+func (m *Machine) watched(ctx context.Context, w *watch, now func() time.Duration) error {
+	t, err := m.Poll(ctx)
+	if err != nil && !errors.Is(err, ErrNoReading) {
+		return err
+	}
+	again, err := w.see(now(), t)
+	if aimed, ok := m.aim.celsius(); err != nil || !again || !ok || aimed != w.targetC {
+		return err
+	}
+	return m.do(ctx, "M104", 'S', w.targetC)
+}
+
+// near reports whether two targets are the same: some firmware keeps whole degrees.
+func near(a, b float64) bool { return math.Abs(a-b) < 1 }

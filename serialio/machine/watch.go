@@ -1,0 +1,183 @@
+package machine
+
+import (
+	"math"
+	"time"
+
+	"fettle/serialio/gcode"
+)
+
+// What heat may do, as faults are told from noise. Times are printer time.
+const (
+	settledC      = 2.0 // within this of the target ...
+	settledTimes  = 3   // ... so often in a row is there
+	overC         = 15.0
+	overFor       = 10 * time.Second
+	roomC         = 40.0
+	riseC         = 20.0
+	riseWithin    = 60 * time.Second
+	frozenFor     = 30 * time.Second
+	jumpCPerS     = 15.0
+	coldestC      = -10.0
+	silentFor     = 5 * time.Second
+	capOvershootC = 5.0 // a regulator swings over its target: a target close below the cap may be passed by so much
+)
+
+// A watch judges the readings of one nozzle. Replies carry no check, and one lost byte in ten gives a clean wrong
+// number, so it acts on nothing that it has seen only once. It is pure: readings in, verdicts out.
+type watch struct {
+	targetC float64
+	aimed   bool // the target is ours; without it only the cap and plausibility are watched
+	capC    float64
+
+	heard   time.Duration // when the last reading came that could be read at all
+	based   bool          // two readings agree: there is something to compare with
+	known   bool          // there is a last reading
+	at      time.Duration
+	c       float64 // the last reading believed
+	strange int     // readings in a row that were not believed
+	startAt time.Duration
+	startC  float64
+	risen   bool
+	lowestC float64
+	overAt  time.Duration // since when it has been over its target and found no new lowest
+	over    int           // readings since then
+	sameAt  time.Duration // since when the reading has not moved
+	settled int
+	wrong   int // reports in a row with another target
+	right   bool
+	seen    gcode.Temperatures // the last report, for the error
+}
+
+// newWatch watches a nozzle that has been given the target, °C.
+func newWatch(targetC float64, l Limits) *watch {
+	capC := math.Min(l.NozzleMaxC, hardNozzleMaxC)
+	return &watch{targetC: targetC, aimed: true, capC: math.Max(capC, math.Min(targetC, capC)+capOvershootC)}
+}
+
+// see takes the report read at now. again says that the target did not arrive and is to be sent once more.
+func (w *watch) see(now time.Duration, t gcode.Temperatures) (again bool, err error) {
+	if !t.HasNozzle || math.IsNaN(t.NozzleC) {
+		if now-w.heard >= silentFor {
+			return false, w.fail(NoReading)
+		}
+		return false, nil
+	}
+	w.seen, w.heard = t, now
+	if fault, ok := w.doubt(now, t.NozzleC); ok {
+		w.settled = 0
+		if w.strange++; w.strange >= w.enough(fault) {
+			return false, w.fail(fault)
+		}
+		return false, nil
+	}
+	w.strange = 0
+	w.believe(now, t.NozzleC)
+	if fault, ok := w.judge(now); ok {
+		return false, w.fail(fault)
+	}
+	return w.checkTarget(t)
+}
+
+// doubt says why a reading is not to be believed yet.
+func (w *watch) doubt(now time.Duration, c float64) (HeatFault, bool) {
+	switch {
+	case c > w.capC:
+		return AboveCap, true
+	case c < coldestC:
+		return Implausible, true
+	case w.known && math.Abs(c-w.c) >= jumpCPerS*max(1, (now-w.at).Seconds()):
+		if !w.based { // the first reading may have been the wrong one of the two
+			w.at, w.c = now, c
+		}
+		return Jump, true
+	}
+	return "", false
+}
+
+// enough is how many readings in a row have to be doubted. Before two have agreed, one damaged reading jumps away from
+// the one before it and the next one jumps away from it.
+func (w *watch) enough(f HeatFault) int {
+	if f == Jump && !w.based {
+		return 3
+	}
+	return 2
+}
+
+// believe takes a reading over.
+func (w *watch) believe(now time.Duration, c float64) {
+	if !w.based {
+		w.based = w.known
+		w.startAt, w.startC, w.lowestC, w.sameAt, w.overAt = now, c, c, now, now
+	}
+	if c != w.c || !w.known {
+		w.sameAt = now
+	}
+	if c < w.lowestC {
+		w.lowestC, w.overAt = c, now
+	}
+	w.known, w.at, w.c = true, now, c
+}
+
+// judge holds what is believed against what heat does.
+func (w *watch) judge(now time.Duration) (HeatFault, bool) {
+	if !w.aimed {
+		return "", false
+	}
+	if w.isOver(now) {
+		return OverTarget, true
+	}
+	w.risen = w.risen || w.c-w.startC >= riseC || w.targetC-w.startC < riseC+settledC
+	if !w.risen && now-w.startAt >= riseWithin {
+		return NoRise, true
+	}
+	if w.c < w.targetC-settledC && now-w.sameAt >= frozenFor {
+		return Frozen, true
+	}
+	if math.Abs(w.c-w.targetC) <= settledC {
+		w.settled++
+	} else {
+		w.settled = 0
+	}
+	return "", false
+}
+
+// isOver reports whether the nozzle stays far over its target. From above it may come down: as long as it finds new
+// lowest readings, it does. A nozzle that is off is as warm as the room.
+func (w *watch) isOver(now time.Duration) bool {
+	if w.c <= math.Max(w.targetC, roomC)+overC {
+		w.over, w.overAt = 0, now
+		return false
+	}
+	w.over++
+	return w.over > 2 && now-w.overAt >= overFor
+}
+
+// checkTarget compares the target the printer reports with ours. It may have been damaged on its way there, or in the
+// report: sent once more, it is either right in the next report or it is a fault. A target that was right and is 0 was
+// switched off by somebody, and is not for us to switch on again.
+func (w *watch) checkTarget(t gcode.Temperatures) (again bool, err error) {
+	if !w.aimed || !t.HasTarget {
+		return false, nil
+	}
+	if near(t.NozzleTargetC, w.targetC) {
+		w.wrong, w.right = 0, true
+		return false, nil
+	}
+	w.wrong++
+	off := w.right && t.NozzleTargetC == 0
+	switch {
+	case w.wrong == 1:
+		return !off, nil
+	case off:
+		return false, w.fail(SwitchedOff)
+	}
+	return false, w.fail(WrongTarget)
+}
+
+// arrived says that the nozzle is at its target, by the printer's own word where it gives one.
+func (w *watch) arrived() bool { return w.settled >= settledTimes && w.wrong == 0 }
+
+func (w *watch) fail(f HeatFault) *HeatError {
+	return &HeatError{Fault: f, NozzleC: w.seen.NozzleC, TargetC: w.targetC, ReportsC: w.seen.NozzleTargetC, CapC: w.capC}
+}

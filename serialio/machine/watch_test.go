@@ -1,0 +1,119 @@
+package machine
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"fettle/serialio/gcode"
+)
+
+// heatUp is an honest report of a nozzle that rises by 3 °C/s to its target and then swings about it.
+func heatUp(s int, target float64) string {
+	c := min(21+3*float64(s), target+0.4*float64(s%3-1))
+	return fmt.Sprintf("T:%.1f /%.1f B:60.0 /60.0 @:64 B@:0", c, target)
+}
+
+func show(w *watch, s int, line string) (bool, error) {
+	t, _ := gcode.ParseTemperatures([]byte(line))
+	return w.see(time.Duration(s)*time.Second, t)
+}
+
+// Replies carry no check: any byte of any report may be lost. As long as no two in a row are hit, no heat is ended.
+func TestSingleDamageEndsNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		target := rapid.Float64Range(170, 250).Draw(t, "target")
+		w := newWatch(round(target, 1), shop)
+		hit := false
+		for s := range 180 {
+			line := heatUp(s, round(target, 1))
+			if !hit && rapid.IntRange(0, 5).Draw(t, "hit") == 0 {
+				i := rapid.IntRange(0, len(line)-1).Draw(t, "byte")
+				line, hit = line[:i]+line[i+1:], true
+			} else {
+				hit = false
+			}
+			if _, err := show(w, s, line); err != nil {
+				t.Fatalf("after %d s %q: %v", s, line, err)
+			}
+		}
+	})
+}
+
+// 300 hours of polls at a byte error rate of 1e-5: no false stop. Two wrong readings in a row come once in some
+// 2e-9 polls by the calculation (40 bytes x 1e-5, of which one in nine gives a clean wrong number, squared).
+func TestNoFalseStopsInNoisyHours(t *testing.T) {
+	const seconds, rate = 300 * 3600, 1e-5
+	random := rand.New(rand.NewPCG(3, 7))
+	w := newWatch(205, shop)
+	damaged := 0
+	for s := range seconds {
+		line := []byte(heatUp(s, 205))
+		for i := range line {
+			if random.Float64() < rate {
+				line[i] ^= 1 << random.IntN(7)
+				damaged++
+			}
+		}
+		t2, _ := gcode.ParseTemperatures(line)
+		if _, err := w.see(time.Duration(s)*time.Second, t2); err != nil {
+			t.Fatalf("after %d s %q: %v", s, line, err)
+		}
+	}
+	if damaged < seconds*30*rate/2 {
+		t.Errorf("only %d bytes were damaged", damaged)
+	}
+}
+
+// A fault of the machine itself is acted upon within two polls of its first appearance, wherever it begins.
+func TestATrueFaultIsActedUponWithinTwoPolls(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		begins := rapid.IntRange(3, 150).Draw(t, "begins")
+		fault := rapid.SampledFrom([]string{"T:300.0 /205.0", "T:-20.0 /205.0", "T:205.0 /0.0", "T:205.0 /150.0"}).Draw(t, "fault")
+		w := newWatch(205, shop)
+		for s := range begins {
+			if _, err := show(w, s, heatUp(s, 205)); err != nil {
+				t.Fatal(err)
+			}
+		}
+		_, first := show(w, begins, fault)
+		_, second := show(w, begins+1, fault)
+		if first != nil || second == nil {
+			t.Fatalf("%q: first %v, second %v", fault, first, second)
+		}
+	})
+}
+
+func TestATargetCloseToTheCapMayBePassedByALittle(t *testing.T) {
+	for _, c := range []struct {
+		target, reads float64
+		ends          bool
+	}{{260, 263, false}, {260, 266, true}, {250, 261, true}, {258, 262.5, false}} {
+		w := newWatch(c.target, shop)
+		var err error
+		for s := range 4 {
+			_, err = show(w, s, fmt.Sprintf("T:%.1f /%.1f", c.reads, c.target))
+			if err != nil {
+				break
+			}
+		}
+		if (err != nil) != c.ends {
+			t.Errorf("target %g, reads %g: %v", c.target, c.reads, err)
+		}
+	}
+}
+
+func TestCoolingDownToATargetIsNoFault(t *testing.T) {
+	w := newWatch(180, shop)
+	for s := range 120 {
+		if _, err := show(w, s, fmt.Sprintf("T:%.1f /180.0", max(180, 250-float64(s)))); err != nil {
+			t.Fatalf("after %d s: %v", s, err)
+		}
+	}
+	if !w.arrived() {
+		t.Error("180 °C was not noticed")
+	}
+}

@@ -1,0 +1,139 @@
+// Package api is the HTTP door: REST over the runner and the logbook, strict about what comes in and the same for page
+// and script.
+//
+// Owns: the route table, the table of errors, Idempotency-Key, openapi.yaml, and the HTTP server with its limits.
+// Guarantees: every error is RFC 9457 problem details with a text of the table; a stop touches no store and waits for
+// nothing; what a key was spent on is not done a second time; Serve ends only when all it started has ended.
+// Does not do: rules of the trade, pairing, anything on a serial line. echo is imported here and nowhere else.
+// Read next: routes.go for what there is, kinds.go for what can go wrong, live for the websockets.
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"log/slog"
+	"net/http"
+
+	"fettle/api/live"
+	"fettle/routines"
+	"fettle/routines/logbook"
+	"fettle/routines/runner"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Config is what a Server is made of.
+type Config struct {
+	Version  string // of the program
+	Build    string // what it was built from
+	Runner   Runner
+	Book     Book
+	Ports    Ports
+	Routines []routines.Routine
+	Log      *slog.Logger
+	// Hosts are names, without a port, by which the agent may be called beside the loopback ones.
+	Hosts []string
+	// Pages answers what is outside the API. Nil where there are no pages.
+	Pages http.Handler
+	// Look answers GET /v1/demo/look: what a person would see on the stand-in, read with a gauge. Nil outside the demo.
+	Look func(ctx context.Context, gauge string) (any, error)
+}
+
+// Runner is what is asked of the runner.
+type Runner interface {
+	Runs
+	Stops
+	Printers
+	// Changed is closed when a reading, a line or a run changes next.
+	Changed() <-chan struct{}
+}
+
+// Runs are executions of routines.
+type Runs interface {
+	Begin(context.Context, runner.Order) (runner.RunView, error)
+	View(ctx context.Context, run string) (runner.RunView, error)
+	Views(ctx context.Context, printer string) ([]runner.RunView, error)
+	Await(ctx context.Context, run string, until []string) (runner.RunView, error)
+	Answer(ctx context.Context, run string, question int64, answer json.RawMessage, who string) (runner.RunView, error)
+	TakeBack(ctx context.Context, run, who string) (runner.RunView, error)
+}
+
+// Stops take no context: none of them waits, for a lock or a store or a queue.
+type Stops interface {
+	Stop(printer, who string) error
+	Halt(printer, who string) error
+	Wake(printer, who string) error
+}
+
+// Printers are what the runner knows of the machines.
+type Printers interface {
+	AddPrinter(ctx context.Context, p logbook.Printer, who string) (runner.PrinterView, error)
+	Printer(ctx context.Context, id string) (runner.PrinterView, error)
+	Printers(ctx context.Context) ([]runner.PrinterView, error)
+	SetSetup(ctx context.Context, printer string, s routines.Setup, who string) (routines.Setup, error)
+	SetMaterial(ctx context.Context, m routines.Material, who string) (routines.Material, error)
+	Line(ctx context.Context, printer, line string, attended bool, who string) ([]string, error)
+	Wire(printer string) (runner.Wire, error)
+}
+
+// Book is what is read from the logbook, and where the keys of requests are kept.
+type Book interface {
+	live.Book
+	Keys
+	Boot() string
+	Materials(context.Context) ([]routines.Material, error)
+	Material(ctx context.Context, id string) (routines.Material, error)
+	Entries(context.Context, logbook.Filter) ([]logbook.Entry, error)
+}
+
+// Keys remember what a request with an Idempotency-Key was answered.
+type Keys interface {
+	Claim(ctx context.Context, key, fingerprint string) (logbook.Claim, error)
+	Settle(ctx context.Context, key string, status int, contentType string, body []byte) error
+	Release(ctx context.Context, key string) error
+}
+
+// Ports lists what is plugged in.
+type Ports interface {
+	List(context.Context) ([]Port, error)
+}
+
+// Port is a serial port that could be a printer.
+type Port struct {
+	Name    string `json:"name"`   // stable, to make a printer with
+	Device  string `json:"device"` // as the system calls it now
+	Vendor  string `json:"vendor,omitempty"`
+	Product string `json:"product,omitempty"`
+	Serial  string `json:"serial,omitempty"`
+}
+
+// Server is the API. It may serve several listeners at once.
+type Server struct {
+	Config
+	echo *echo.Echo
+	hub  *live.Hub
+	gate gate
+	// stopping ends what waits of its own accord: long-polls and streams. life ends everything else, later.
+	stopping, life context.Context
+	stop, end      context.CancelFunc
+}
+
+// New makes a Server and starts nothing.
+func New(c Config) *Server {
+	s := &Server{Config: c, echo: echo.New(), hub: live.New(live.Config{Book: c.Book, Bench: c.Runner, Log: c.Log})}
+	s.stopping, s.stop = context.WithCancel(context.Background())
+	s.life, s.end = context.WithCancel(context.Background())
+	s.gate.idle = make(chan struct{})
+	s.echo.HTTPErrorHandler = func(err error, c echo.Context) {
+		if !c.Response().Committed {
+			s.refuse(c.Response(), c.Request(), err)
+		}
+	}
+	for _, r := range s.routes() {
+		s.mount(r)
+	}
+	return s
+}
+
+// who names the person or script behind a request. Nobody is paired yet and all listeners are loopback.
+func who(echo.Context) string { return "this computer" }

@@ -1,0 +1,125 @@
+package api
+
+import (
+	"net/http"
+
+	"fettle/routines"
+	"fettle/routines/logbook"
+
+	"github.com/labstack/echo/v4"
+)
+
+func (s *Server) ports(c echo.Context) error {
+	ports, err := s.Ports.List(c.Request().Context())
+	if err != nil {
+		return err
+	}
+	return send(c, http.StatusOK, map[string]any{"ports": list(ports)})
+}
+
+func (s *Server) printers(c echo.Context) error {
+	printers, err := s.Runner.Printers(c.Request().Context())
+	if err != nil {
+		return err
+	}
+	return send(c, http.StatusOK, map[string]any{"printers": list(printers)})
+}
+
+func (s *Server) printer(c echo.Context) error {
+	p, err := s.Runner.Printer(c.Request().Context(), c.Param("printer"))
+	if err != nil {
+		return err
+	}
+	return send(c, http.StatusOK, p)
+}
+
+func (s *Server) addPrinter(c echo.Context) error {
+	var in struct {
+		Name string `json:"name"`
+		Port string `json:"port"`
+		Baud int    `json:"baud"`
+	}
+	if err := decode(c, &in); err != nil {
+		return err
+	}
+	var gone []fieldFault
+	if in.Name == "" {
+		gone = append(gone, missing("name", "a name for the printer"))
+	}
+	if in.Port == "" {
+		gone = append(gone, missing("port", "one of GET /v1/ports"))
+	}
+	if in.Baud <= 0 {
+		gone = append(gone, missing("baud", "the rate of its line, such as 115200 or 250000"))
+	}
+	if gone != nil {
+		return invalid(gone...)
+	}
+	p, err := s.Runner.AddPrinter(c.Request().Context(), logbook.Printer{Name: in.Name, Port: in.Port, Baud: in.Baud}, who(c))
+	if err != nil {
+		return err
+	}
+	c.Response().Header().Set("Location", "/v1/printers/"+p.ID)
+	return send(c, http.StatusCreated, p)
+}
+
+// setSetup takes the version of the setup that was read, so that one can be sent back as it came, and gives the new one.
+func (s *Server) setSetup(c echo.Context) error {
+	var in routines.Setup
+	if err := decode(c, &in); err != nil {
+		return err
+	}
+	setup, err := s.Runner.SetSetup(c.Request().Context(), c.Param("printer"), in, who(c))
+	if err != nil {
+		return err
+	}
+	return send(c, http.StatusOK, setup)
+}
+
+// line sends one line that somebody typed, and answers with what the printer said.
+func (s *Server) line(c echo.Context) error {
+	var in struct {
+		Line     string `json:"line"`
+		Attended bool   `json:"attended"`
+	}
+	if err := decode(c, &in); err != nil {
+		return err
+	}
+	if in.Line == "" {
+		return invalid(missing("line", "one line of G-code, such as M105"))
+	}
+	replies, err := s.Runner.Line(c.Request().Context(), c.Param("printer"), in.Line, in.Attended, who(c))
+	if err != nil {
+		return err
+	}
+	return send(c, http.StatusOK, map[string]any{"replies": list(replies)})
+}
+
+// wire shows the conversation with a printer, as JSON lines or by websocket.
+func (s *Server) wire(c echo.Context) error {
+	if err := known(c, "after", "boot", "follow"); err != nil {
+		return err
+	}
+	after, err := number(c, "after", 0, maxSeq)
+	if err != nil {
+		return err
+	}
+	wire, err := s.Runner.Wire(c.Param("printer"))
+	if err != nil {
+		return err
+	}
+	// Numbers count within one life of the agent: those of another life say nothing here.
+	if first := wire.Since(0); c.QueryParam("boot") != "" && len(first) > 0 && first[0].Boot != c.QueryParam("boot") {
+		after = 0
+	}
+	if asked(c) {
+		return s.hub.Wire(c.Response(), c.Request(), wire, after)
+	}
+	return s.lines(c, wire.Changed, func() ([]any, error) {
+		lines := wire.Since(after)
+		if len(lines) > 0 {
+			after = lines[len(lines)-1].N
+		}
+		return anys(lines), nil
+	})
+}

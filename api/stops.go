@@ -1,0 +1,22 @@
+package api
+
+import (
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+)
+
+// The stops read no body, keep no key, take no context: nothing is between the request and the line but the runner's
+// own word. They can be asked twice, and say that they were asked and not that they were obeyed.
+
+func (s *Server) stopPrinter(c echo.Context) error { return stopped(c, "stop", s.Runner.Stop) }
+func (s *Server) haltPrinter(c echo.Context) error { return stopped(c, "halt", s.Runner.Halt) }
+func (s *Server) wakePrinter(c echo.Context) error { return stopped(c, "wake", s.Runner.Wake) }
+
+func stopped(c echo.Context, what string, do func(printer, who string) error) error {
+	id := c.Param("printer")
+	if err := do(id, who(c)); err != nil {
+		return err
+	}
+	return send(c, http.StatusAccepted, map[string]string{"printer": id, "asked": what})
+}

@@ -34,6 +34,8 @@ var (
 type Book struct {
 	writer  *sql.DB // one connection; nil where the schema is newer than the program
 	reader  *sql.DB
+	path    string
+	vfs     string
 	clock   Clock
 	storeID string
 	boot    string

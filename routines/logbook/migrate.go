@@ -56,13 +56,13 @@ func migrationsIn(files fs.FS) ([]migration, error) {
 
 // migrate brings the store from version to the newest schema, each file in one transaction. A store that has something
 // in it is copied first.
-func (b *Book) migrate(ctx context.Context, path string, version int, s settings) error {
-	if newest := s.migrations[len(s.migrations)-1].version; version > 0 && version < newest {
-		if err := b.copyBefore(ctx, path, version, s.vfs); err != nil {
+func (b *Book) migrate(ctx context.Context, version int, known []migration) error {
+	if newest := known[len(known)-1].version; version > 0 && version < newest {
+		if err := b.copyBefore(ctx, version); err != nil {
 			return fmt.Errorf("copy the store before migrating it: %w", err)
 		}
 	}
-	for _, m := range s.migrations[version:] {
+	for _, m := range known[version:] {
 		if err := b.apply(ctx, m); err != nil {
 			return fmt.Errorf("apply %s: %w", m.file, err)
 		}

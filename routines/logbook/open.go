@@ -49,8 +49,8 @@ func open(ctx context.Context, path string, s settings) (*Book, error) {
 	if err != nil {
 		return nil, fmt.Errorf("open the store: %w", err)
 	}
-	b := &Book{clock: s.clock, boot: rand.Text(), opened: time.Now()}
-	if err := b.start(ctx, path, s); err != nil {
+	b := &Book{path: path, vfs: s.vfs, clock: s.clock, boot: rand.Text(), opened: time.Now()}
+	if err := b.start(ctx, s); err != nil {
 		if errors.Is(err, ErrNewerSchema) && b.reader != nil {
 			return b, err
 		}
@@ -59,31 +59,31 @@ func open(ctx context.Context, path string, s settings) (*Book, error) {
 	return b, nil
 }
 
-func (b *Book) start(ctx context.Context, path string, s settings) error {
-	version, err := peek(ctx, path, s.vfs)
+func (b *Book) start(ctx context.Context, s settings) error {
+	version, err := peek(ctx, b.path, b.vfs)
 	if err != nil {
 		return err
 	}
 	if newest := s.migrations[len(s.migrations)-1].version; version > newest {
-		if err := b.startReading(ctx, path, s.vfs); err != nil {
+		if err := b.startReading(ctx); err != nil {
 			return err
 		}
 		return fmt.Errorf("%w (its schema is %d, known is %d)", ErrNewerSchema, version, newest)
 	}
-	if b.writer, err = connect(ctx, dsn(path, s.vfs, "rwc", durable...), 1, writerMust); err != nil {
+	if b.writer, err = connect(ctx, dsn(b.path, b.vfs, "rwc", durable...), 1, writerMust); err != nil {
 		return err
 	}
-	if err := b.migrate(ctx, path, version, s); err != nil {
+	if err := b.migrate(ctx, version, s.migrations); err != nil {
 		return err
 	}
-	if err := b.startReading(ctx, path, s.vfs); err != nil {
+	if err := b.startReading(ctx); err != nil {
 		return err
 	}
 	return b.beginLife(ctx)
 }
 
-func (b *Book) startReading(ctx context.Context, path, vfs string) (err error) {
-	if b.reader, err = connect(ctx, dsn(path, vfs, "ro", busy, "query_only(1)"), readers, readerMust); err != nil {
+func (b *Book) startReading(ctx context.Context) (err error) {
+	if b.reader, err = connect(ctx, dsn(b.path, b.vfs, "ro", busy, "query_only(1)"), readers, readerMust); err != nil {
 		return err
 	}
 	var last int64

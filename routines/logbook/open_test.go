@@ -8,16 +8,18 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"testing/synctest"
+	"time"
 )
 
 func TestPragmasAreReadBack(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "logbook.db")
 	for _, wrong := range [][]string{
 		{"busy_timeout(5000)", "journal_mode(WAL)", "synchronous(NORMAL)", "foreign_keys(1)"},
 		{"busy_timeout(5000)", "jurnal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)"}, // misspelt: SQLite says nothing
 		{"busy_timeout(50)", "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)"},
 		{"busy_timeout(5000)", "journal_mode(DELETE)", "synchronous(FULL)", "foreign_keys(0)"},
 	} {
+		path := filepath.Join(t.TempDir(), "logbook.db")
 		if db, err := connect(t.Context(), dsn(path, "", "rwc", wrong...), 1, writerMust); err == nil {
 			db.Close()
 			t.Errorf("%v was accepted", wrong)
@@ -103,19 +105,34 @@ func TestANewerSchemaIsOnlyRead(t *testing.T) {
 	}
 }
 
+// SQLite says "locked" of a wait that was given up, and of one that lasted too long: these are told apart.
 func TestAWaitThatIsGivenUpIsNotLocked(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "logbook.db")
-	b, other := openAt(t, path), openAt(t, path)
-	tx, err := other.writer.BeginTx(t.Context(), nil) // holds the lock
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer tx.Rollback()
-	ctx, cancel := context.WithCancel(t.Context())
-	go cancel() // ends at once
-	if _, err := b.Commit(ctx, Step{Events: []Event{{Kind: "note"}}}); !errors.Is(err, context.Canceled) || errors.Is(err, ErrStore) {
-		t.Errorf("got %v", err)
-	}
+	synctest.Test(t, func(t *testing.T) {
+		b, other := openAt(t, path), openAt(t, path)
+		tx, err := other.writer.BeginTx(t.Context(), nil) // holds the lock
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer tx.Rollback()
+		step := Step{Events: []Event{{Kind: "note"}}}
+		ctx, cancel := context.WithTimeout(t.Context(), time.Second)
+		defer cancel()
+		begun := time.Now()
+		if _, err := b.Commit(ctx, step); !errors.Is(err, context.DeadlineExceeded) || errors.Is(err, ErrStore) {
+			t.Errorf("given up: %v", err)
+		}
+		if waited := time.Since(begun); waited < time.Second || waited > 2*time.Second {
+			t.Errorf("given up after %s", waited)
+		}
+		begun = time.Now()
+		if _, err := b.Commit(t.Context(), step); !errors.Is(err, ErrStore) {
+			t.Errorf("waited too long: %v", err)
+		}
+		if waited := time.Since(begun); waited < 5*time.Second || waited > 6*time.Second {
+			t.Errorf("waited for %s", waited)
+		}
+	})
 }
 
 // raw runs SQL on a file behind the book's back.

@@ -13,7 +13,7 @@ import (
 	"fettle/routines"
 )
 
-var write = flag.Bool("write-schema", false, "write the golden file of the newest schema where there is none yet")
+var writeSchema = flag.Bool("write-schema", false, "write the golden file of the newest schema where there is none yet")
 
 // schemaOf prints the schema of a store as SQLite keeps it, comments and all.
 func schemaOf(t *testing.T, b *Book) string {
@@ -67,7 +67,7 @@ const rowsFollow = "-- rows\n"
 func TestTheSchemaIsTheGoldenOne(t *testing.T) {
 	b := newBook(t)
 	newest := golden(len(openSettings(t).migrations))
-	if _, err := os.Stat(newest); errors.Is(err, os.ErrNotExist) && *write {
+	if _, err := os.Stat(newest); errors.Is(err, os.ErrNotExist) && *writeSchema {
 		fill(t, b)
 		if err := os.WriteFile(newest, []byte(schemaOf(t, b)+rowsFollow+rowsOf(t, b)), 0o644); err != nil {
 			t.Fatal(err)

@@ -23,7 +23,7 @@ const (
 	Answered FactKind = "answered"
 	Begun    FactKind = "begun"
 	Done     FactKind = "done"
-	Cooled   FactKind = "cooled" // the heater went off while a question waited
+	Cooled   FactKind = "cooled" // the heater went off since the fact before it: nobody answered, or the agent was away
 	Whole    FactKind = "whole"  // up to here another run may take over
 )
 
@@ -101,9 +101,6 @@ func (r *Run) ask(q Question) (json.RawMessage, error) {
 	if err != nil {
 		return nil, err
 	}
-	for len(r.past) > 0 && r.past[0].Kind == Cooled {
-		r.past, r.cold = r.past[1:], true
-	}
 	if asked != nil && len(r.past) > 0 {
 		f, err := r.recall(Answered, q.Name)
 		if err != nil {
@@ -126,6 +123,9 @@ func Act[T any](r *Run, name string, need Need, deed func(context.Context, Print
 	if err != nil {
 		return fail(err)
 	}
+	if begun != nil && need == Moves {
+		r.cold = false
+	}
 	if begun != nil {
 		done, err := r.recall(Done, name)
 		if err != nil {
@@ -133,9 +133,6 @@ func Act[T any](r *Run, name string, need Need, deed func(context.Context, Print
 		}
 		if done == nil {
 			return fail(ErrHalfDone)
-		}
-		if need == Moves {
-			r.cold = false
 		}
 		if err := json.Unmarshal(done.Body, &result); err != nil {
 			return fail(fmt.Errorf("recall: %w", err))
@@ -212,5 +209,8 @@ func (r *Run) recall(kind FactKind, name string) (*Fact, error) {
 		return nil, fmt.Errorf("%w: it has %s %q where %s %q is due", ErrChanged, f.Kind, f.Name, kind, name)
 	}
 	r.past, r.entries = r.past[1:], nil
+	for len(r.past) > 0 && r.past[0].Kind == Cooled {
+		r.past, r.cold = r.past[1:], true
+	}
 	return &f, nil
 }

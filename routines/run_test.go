@@ -47,7 +47,10 @@ func (h *bookHost) Printer() routines.Printer                           { return
 // tell is a small procedure: look, ask, move, record, ask again when it went cold.
 func tell(h *bookHost) func(*routines.Run) (routines.Finding, error) {
 	deed := func(name string) func(context.Context, routines.Printer) (string, error) {
-		return func(context.Context, routines.Printer) (string, error) { h.deeds = append(h.deeds, name); return name, nil }
+		return func(context.Context, routines.Printer) (string, error) {
+			h.deeds = append(h.deeds, name)
+			return name, nil
+		}
 	}
 	type length struct {
 		MM float64 `json:"mm"`

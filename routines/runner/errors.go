@@ -1,0 +1,47 @@
+package runner
+
+import (
+	"errors"
+	"fmt"
+
+	"fettle/routines/logbook"
+)
+
+// What can be wrong with what was asked of the runner. Bad input is a *routines.FieldError.
+var (
+	ErrNoPrinter         = errors.New("there is no such printer")
+	ErrNoRun             = errors.New("there is no such run")
+	ErrNoRoutine         = errors.New("there is no such routine")
+	ErrNoMaterial        = errors.New("there is no such material")
+	ErrNoSetup           = errors.New("the printer has no setup yet")
+	ErrPrinterExists     = errors.New("a printer with this name or port is there already")
+	ErrOccupied          = errors.New("the printer is occupied by a run")
+	ErrNotListening      = errors.New("the printer is not listening")
+	ErrNotAsking         = errors.New("the run does not ask this")
+	ErrSomeoneElse       = errors.New("the printer is at work for someone else")
+	ErrNothingToTakeBack = errors.New("there is no answer to take back")
+	ErrNothingWhole      = errors.New("the run measured nothing that could be taken over")
+	ErrNotRunning        = errors.New("the agent is starting or stopping")
+	ErrStore             = logbook.ErrStore
+)
+
+// Why a run was ended from outside. Each is the cause of the run's context.
+var (
+	errStopPressed = errors.New("stopped by a person")
+	errHaltPressed = errors.New("halted by a person")
+	errShutdown    = errors.New("the agent was shut down")
+	errTakenBack   = errors.New("an answer was taken back")
+)
+
+// AnsweredError says that somebody else answered the question first, and what.
+type AnsweredError struct {
+	Winner logbook.Event
+}
+
+func (e *AnsweredError) Error() string {
+	who := e.Winner.Who
+	if who == "" {
+		who = "somebody"
+	}
+	return fmt.Sprintf("question %d was answered already by %s: %s", e.Winner.Question, who, e.Winner.Body)
+}

@@ -1,0 +1,115 @@
+package runner
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+
+	"fettle/routines"
+	"fettle/routines/logbook"
+)
+
+// host is what a live run stands on.
+type host struct{ run *run }
+
+func (h *host) Commit(ctx context.Context, f routines.Fact, entries []routines.Entry) error {
+	_, err := h.run.commit(ctx, Underway, logbook.Step{
+		Events: []logbook.Event{{Kind: string(f.Kind), Name: f.Name, Body: f.Body}}, Entries: entriesOf(entries)})
+	if err != nil {
+		return fmt.Errorf("store %s %q: %w", f.Kind, f.Name, err)
+	}
+	return nil
+}
+
+func (h *host) Answer(ctx context.Context, q routines.Question, entries []routines.Entry, open bool) (json.RawMessage, bool, error) {
+	answer, cooled, err := h.run.wait(ctx, q, entries, open)
+	h.run.handsDue = true
+	return answer, cooled, err
+}
+
+func (h *host) Printer() routines.Printer { return &hand{h.run} }
+
+func (h *host) Cool(ctx context.Context) error {
+	if !h.run.hot {
+		return nil
+	}
+	h.run.at(&Doing{What: "switching the heater off"})
+	defer h.run.at(nil)
+	h.run.hot = false
+	return h.run.bench.pay(ctx, heat)
+}
+
+// wait stores a question, waits for its first durable answer and returns it. Meanwhile a heater is switched off at the
+// attended limit, and the question kept.
+func (run *run) wait(ctx context.Context, q routines.Question, entries []routines.Entry, open bool) (answer json.RawMessage, cooled bool, err error) {
+	asked, err := run.pose(ctx, q, entries, open)
+	if err != nil {
+		return nil, false, err
+	}
+	run.ask(&OpenQuestion{Number: asked.Question, Question: q, Asked: time.UnixMilli(asked.WallMS)})
+	limit, stop := humanTimer(run.attendedLeft())
+	defer func() { stop() }()
+	for why := ""; ; {
+		select {
+		case <-ctx.Done():
+			return nil, cooled, context.Cause(ctx) // the question stays open: a shutdown is told from an end by it
+		case e := <-run.answers:
+			if e.Question != asked.Question {
+				continue
+			}
+			run.ask(nil)
+			return e.Body, cooled, nil
+		case <-run.coldNews():
+			why = "the line was away"
+		case <-limit:
+			limit, why = nil, "nobody answered"
+			if err := run.bench.pay(ctx, heat); err != nil {
+				run.bench.runner.Log.Error("heater off at the attended limit", "run", run.record.ID, "err", err)
+			}
+		}
+		if strings.HasPrefix(q.Name, ownPrefix) {
+			why = ownPrefix + why // between an act's wish and its beginning: no replay is handed it, as none is handed the question
+		}
+		if cooled, err = true, run.goneCold(ctx, why); err != nil {
+			return nil, cooled, err
+		}
+	}
+}
+
+// pose stores the question, unless it is in the store from an earlier life.
+func (run *run) pose(ctx context.Context, q routines.Question, entries []routines.Entry, open bool) (logbook.Event, error) {
+	if open && run.resumed != nil {
+		return *run.resumed, nil
+	}
+	body, err := json.Marshal(q)
+	if err != nil {
+		return logbook.Event{}, fmt.Errorf("print the question: %w", err)
+	}
+	run.number++
+	step, err := run.commit(ctx, Asking, logbook.Step{Entries: entriesOf(entries),
+		Events: []logbook.Event{{Kind: string(routines.Asked), Name: q.Name, Question: run.number, Body: body}}})
+	if err != nil {
+		return logbook.Event{}, fmt.Errorf("store the question: %w", err)
+	}
+	return step.Events[0], nil
+}
+
+// goneCold keeps the fact that the heater went off: heat, motion and set-asides need a person anew.
+func (run *run) goneCold(ctx context.Context, why string) error {
+	run.attended, run.setAside, run.hot, run.handsDue = false, false, false, true
+	_, err := run.commit(ctx, Asking, logbook.Step{Events: []logbook.Event{{Kind: string(routines.Cooled), Name: why}}})
+	if err != nil {
+		return fmt.Errorf("store that the heater went off: %w", err)
+	}
+	return nil
+}
+
+// attendedLeft is how long a heater of ours may stay on while a question waits; 0 where none is on.
+func (run *run) attendedLeft() time.Duration {
+	if !run.hot {
+		return 0
+	}
+	return run.bench.runner.AttendedLimit
+}

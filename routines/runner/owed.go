@@ -1,0 +1,164 @@
+package runner
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"fettle/routines"
+	"fettle/routines/logbook"
+	"fettle/serialio"
+	"fettle/serialio/gcode"
+)
+
+// What can be owed to a printer, in the order in which it is given back.
+const (
+	heat   = "heat"             // heaters off
+	fan    = "fan"              // part fan off
+	volume = "volume mode"      // M200 as it was found
+	flow   = "flow multiplier"  // M221 as it was found
+	speed  = "speed multiplier" // M220 as it was found
+	steps  = "steps/mm"         // M92 as it was found, unless the store holds the new value
+	inUse  = "settings in use"  // what only the RAM held before the stored settings were loaded
+)
+
+var order = []string{heat, fan, volume, flow, speed, steps, inUse}
+
+// setAsides are the words a feed sets so that 100 mm are 100 mm.
+var setAsides = []string{volume, flow, speed}
+
+// owe writes down that a printer must be given something back, before the word that makes it so leaves. Owed already:
+// the first row stays, since it says what was found.
+func (b *bench) owe(ctx context.Context, what, keepIf string, restore ...string) error {
+	row := logbook.Owed{Printer: b.printer.ID, What: what, Restore: restore, KeepIf: keepIf}
+	if run := b.run.Load(); run != nil {
+		row.Run = run.record.ID
+	}
+	if _, err := b.runner.Book.Commit(ctx, logbook.Step{Owe: []logbook.Owed{row}}); err != nil {
+		return fmt.Errorf("write down that %s is owed: %w", what, err)
+	}
+	return nil
+}
+
+func (b *bench) paid(ctx context.Context, what string, with logbook.Step) error {
+	with.Paid = append(with.Paid, logbook.Paid{Printer: b.printer.ID, What: what})
+	if _, err := b.runner.Book.Commit(ctx, with); err != nil {
+		return fmt.Errorf("write down that %s was given back: %w", what, err)
+	}
+	return nil
+}
+
+// owedSince is for how long something has been owed; 0 where it is not.
+func (b *bench) owedSince(ctx context.Context, what string) time.Duration {
+	rows, err := b.runner.Book.Owed(ctx, b.printer.ID)
+	if err != nil {
+		return 0
+	}
+	for _, row := range rows {
+		if row.What == what {
+			return max(time.Millisecond, time.Since(time.UnixMilli(row.SinceMS)))
+		}
+	}
+	return 0
+}
+
+// pay gives back all that is owed, heat first, or only what is named.
+func (b *bench) pay(ctx context.Context, only ...string) error {
+	b.paying.Lock()
+	defer b.paying.Unlock()
+	rows, err := b.runner.Book.Owed(ctx, b.printer.ID)
+	if err != nil {
+		return fmt.Errorf("read what is owed: %w", err)
+	}
+	if len(only) == 0 {
+		only = order
+	}
+	var failed []error
+	for _, what := range only {
+		for _, row := range rows {
+			if row.What == what {
+				failed = append(failed, b.giveBack(ctx, row))
+			}
+		}
+	}
+	b.tell()
+	return errors.Join(failed...)
+}
+
+func (b *bench) giveBack(ctx context.Context, row logbook.Owed) error {
+	var with logbook.Step
+	var err error
+	switch row.What {
+	case heat:
+		err = b.machine.Off(ctx)
+	case steps:
+		with, err = b.settleSteps(ctx, row)
+	default:
+		err = b.setAll(ctx, row.Restore)
+	}
+	if err != nil {
+		return fmt.Errorf("give back %s: %w", row.What, err)
+	}
+	return b.paid(ctx, row.What, with)
+}
+
+func (b *bench) setAll(ctx context.Context, lines []string) error {
+	for _, line := range lines {
+		if err := b.machine.Set(ctx, line); err != nil {
+			return fmt.Errorf("send %q: %w", line, err)
+		}
+	}
+	return nil
+}
+
+// settleSteps ends a write of steps/mm that was cut off. It reads first: a value that the store holds is kept and
+// recorded as written, not verified; any other is put back.
+func (b *bench) settleSteps(ctx context.Context, row logbook.Owed) (logbook.Step, error) {
+	var none logbook.Step
+	if err := b.machine.Load(ctx); err != nil && !isFirmware(err) {
+		return none, fmt.Errorf("load the stored settings: %w", err)
+	}
+	settings, err := b.machine.Settings(ctx)
+	if err != nil {
+		return none, fmt.Errorf("read the settings: %w", err)
+	}
+	wanted, err := stepsOf(row.KeepIf)
+	if err != nil {
+		return none, err
+	}
+	if now, ok := settings.StepsPerMM(0); ok && same(now, wanted) {
+		return b.writtenNotVerified(row, now)
+	}
+	return none, b.setAll(ctx, row.Restore)
+}
+
+func (b *bench) writtenNotVerified(row logbook.Owed, value float64) (logbook.Step, error) {
+	body := fmt.Appendf(nil, `{"restore":%q,"why":"the run was cut off between writing and reading back"}`, row.Restore)
+	return logbook.Step{
+		Entries: []logbook.Entry{{Run: row.Run, Printer: row.Printer, Entry: routines.Entry{
+			Kind: "steps_per_mm", Value: &value, Unit: "steps/mm", Standing: routines.WrittenNotVerified, Body: body}}},
+		Events: []logbook.Event{{Run: row.Run, Printer: row.Printer, Kind: "note", Name: "steps/mm written, not verified", Body: body}},
+	}, nil
+}
+
+// stepsOf is the extruder's value in a word like "M92 E93".
+func stepsOf(line string) (float64, error) {
+	block, err := gcode.Parse(line)
+	if err != nil {
+		return 0, fmt.Errorf("read the owed word %q: %w", line, err)
+	}
+	v, ok := block.Value('E')
+	if !ok {
+		return 0, fmt.Errorf("the owed word %q names no E", line)
+	}
+	return v, nil
+}
+
+// same compares two steps/mm as a settings report prints them, with two decimals.
+func same(a, b float64) bool { return a-b < 0.0051 && b-a < 0.0051 }
+
+func isFirmware(err error) bool {
+	var said *serialio.FirmwareError
+	return errors.As(err, &said)
+}

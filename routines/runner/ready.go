@@ -1,0 +1,161 @@
+package runner
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+
+	"fettle/routines"
+	"fettle/routines/logbook"
+)
+
+// ownPrefix marks the runner's own questions, which no replay hands back: they are asked anew in each life.
+const ownPrefix = "runner: "
+
+// Ready brings about what an act needs: the line, and for what moves a person's presence, the set-asides, the heat and,
+// last of all, hands away.
+func (h *host) Ready(ctx context.Context, need routines.Need, nozzleC float64) error {
+	run := h.run
+	run.at(&Doing{What: "waiting for the line"})
+	defer run.at(nil)
+	if err := run.bench.awaitLine(ctx); err != nil {
+		return err
+	}
+	if need != routines.Moves {
+		return nil
+	}
+	for {
+		if err := run.present(ctx, nozzleC); err != nil {
+			return err
+		}
+		if err := run.prepareFeed(ctx, nozzleC); err != nil {
+			return err
+		}
+		if !run.handsDue {
+			return nil
+		}
+		cooled, err := run.handsAway(ctx)
+		if err != nil {
+			return err
+		}
+		if !cooled {
+			run.handsDue = false
+			return nil
+		}
+	}
+}
+
+// present asks, once in each life and after each cooling, whether somebody is at the printer and has read the caution.
+func (run *run) present(ctx context.Context, nozzleC float64) error {
+	if run.attended {
+		return nil
+	}
+	yes := true
+	q := routines.Question{Name: ownPrefix + "present", Figure: "caution", Text: "Are you at the machine, and will you stay?",
+		Reason: "It will heat and move, and only you can see what goes wrong.", Warning: cautions(run.begin.Setup, nozzleC),
+		Fields: []routines.Field{{Name: "present", Label: "I am at the machine and have read the warnings", Kind: routines.Yes, Must: &yes}},
+		Shown:  map[string]any{"nozzle_c": nozzleC, "switch": run.begin.Setup.Switch}}
+	if _, _, err := run.wait(ctx, q, nil, false); err != nil {
+		return fmt.Errorf("ask for presence: %w", err)
+	}
+	run.attended, run.handsDue = true, true
+	return nil
+}
+
+func (run *run) prepareFeed(ctx context.Context, nozzleC float64) error {
+	hand := &hand{run}
+	if !run.setAside {
+		run.at(&Doing{What: "setting multipliers aside"})
+		if err := hand.setMultipliersAside(ctx); err != nil {
+			return fmt.Errorf("set multipliers aside: %w", err)
+		}
+		run.setAside = true
+	}
+	if nozzleC > 0 {
+		run.at(&Doing{What: "heating", TargetC: nozzleC})
+		if err := hand.heat(ctx, nozzleC); err != nil {
+			return fmt.Errorf("heat to %.0f °C: %w", nozzleC, err)
+		}
+	}
+	run.at(nil)
+	return nil
+}
+
+// handsAway asks right before each motion that follows a question. It reports whether the nozzle went cold meanwhile.
+func (run *run) handsAway(ctx context.Context) (cooled bool, err error) {
+	yes := true
+	q := routines.Question{Name: ownPrefix + "hands away", Figure: "hands_away", Text: "Hands away from the machine?",
+		Reason:  "It moves as soon as you say so.",
+		Warning: []string{cautionHands},
+		Fields:  []routines.Field{{Name: "hands_away", Label: "My hands are away", Kind: routines.Yes, Must: &yes}}}
+	if _, cooled, err = run.wait(ctx, q, nil, false); err != nil {
+		return cooled, fmt.Errorf("ask for hands away: %w", err)
+	}
+	return cooled, nil
+}
+
+// takeUp resumes the runs that wait for an answer from an earlier life and ends the others as interrupted.
+func (r *Runner) takeUp(ctx context.Context) error {
+	for _, state := range []string{Underway, Asking} {
+		records, err := r.Book.Runs(ctx, logbook.Filter{State: state})
+		if err != nil {
+			return fmt.Errorf("read the runs: %w", err)
+		}
+		for _, record := range records {
+			if err := r.takeUpOne(ctx, record); err != nil {
+				return fmt.Errorf("run %s: %w", record.ID, err)
+			}
+		}
+	}
+	return nil
+}
+
+func (r *Runner) takeUpOne(ctx context.Context, record logbook.RunRecord) error {
+	b, err := r.bench(record.Printer)
+	if err != nil {
+		return err
+	}
+	facts, err := r.Book.Events(ctx, logbook.Filter{Run: record.ID})
+	if err != nil {
+		return fmt.Errorf("read its events: %w", err)
+	}
+	var begin routines.Begin
+	if err := json.Unmarshal(record.Begin, &begin); err != nil {
+		return fmt.Errorf("read what it began with: %w", err)
+	}
+	routine, err := r.routine(record.Routine)
+	why := ""
+	last := lastFact(facts)
+	switch {
+	case err != nil, routine.Program != record.Program:
+		why = routines.ErrChanged.Error()
+	case last.Kind != string(routines.Asked) && last.Kind != string(routines.Answered):
+		why = fmt.Sprintf("the agent went away while the run was at %q", last.Name)
+	}
+	run, err := r.claim(b, routine, begin)
+	if err != nil {
+		return err
+	}
+	run.record = record
+	run.recall(facts)
+	if why != "" {
+		go run.abandon(why) // ends when the end is stored and what is owed was given back
+		return nil
+	}
+	if err := run.resume(ctx, last); err != nil {
+		return err
+	}
+	go run.execute() // ends with its routine; Runner.Run waits for it
+	return nil
+}
+
+// lastFact is the last event that decides whether a run can go on: a note that it went cold does not.
+func lastFact(events []logbook.Event) logbook.Event {
+	for i := len(events) - 1; i >= 0; i-- {
+		switch routines.FactKind(events[i].Kind) {
+		case routines.Asked, routines.Answered, routines.Begun, routines.Done, routines.Whole:
+			return events[i]
+		}
+	}
+	return logbook.Event{}
+}

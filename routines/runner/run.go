@@ -1,0 +1,116 @@
+package runner
+
+import (
+	"context"
+	"sync"
+	"time"
+
+	"fettle/routines"
+	"fettle/routines/logbook"
+)
+
+// A run is a live run. Its goroutine (execute) owns record, number, attended, setAside, handsDue and hot; the fields
+// under mu are read by anyone.
+type run struct {
+	bench   *bench
+	routine routines.Routine
+	begin   routines.Begin
+	ctx     context.Context // its cause says why the run was ended from outside
+	end     context.CancelCauseFunc
+
+	record   logbook.RunRecord
+	number   int64          // of the last question
+	resumed  *logbook.Event // the question that was open in an earlier life
+	attended bool           // somebody said to be there, in this life and since the nozzle last went cold
+	setAside bool           // multipliers and volume mode are set aside, in this life
+	handsDue bool           // a person may have a hand in the machine
+	hot      bool           // this life has asked for heat
+
+	answers chan logbook.Event // the durable winner for the open question; one place
+
+	mu    sync.Mutex
+	name  string // the run's id, once stored
+	open  *OpenQuestion
+	doing *Doing
+	cold  chan struct{} // closed when the line came back and was cooled while a question waited
+}
+
+func (run *run) id() string {
+	run.mu.Lock()
+	defer run.mu.Unlock()
+	return run.name
+}
+
+// at says what the printer is at for this run.
+func (run *run) at(d *Doing) {
+	run.mu.Lock()
+	run.doing = d
+	run.mu.Unlock()
+	run.bench.tell()
+}
+
+func (run *run) ask(q *OpenQuestion) {
+	run.mu.Lock()
+	run.open = q
+	run.cold = make(chan struct{})
+	run.mu.Unlock()
+	run.bench.tell()
+}
+
+func (run *run) question() *OpenQuestion {
+	run.mu.Lock()
+	defer run.mu.Unlock()
+	return run.open
+}
+
+// wentCold tells a run that waits that its printer was given back what it was owed, heat above all.
+func (run *run) wentCold() {
+	run.mu.Lock()
+	defer run.mu.Unlock()
+	if run.cold != nil {
+		close(run.cold)
+		run.cold = nil
+	}
+}
+
+func (run *run) coldNews() <-chan struct{} {
+	run.mu.Lock()
+	defer run.mu.Unlock()
+	return run.cold
+}
+
+// lineLost is called when the line stops listening. What the run does on it fails by itself; a run that waits for a
+// person goes on waiting.
+func (run *run) lineLost() { run.bench.tell() }
+
+// commit stores events of this run, with the run's state as it is then.
+func (run *run) commit(ctx context.Context, state string, step logbook.Step) (logbook.Step, error) {
+	run.record.State = state
+	step.Run = &run.record
+	for i := range step.Events {
+		step.Events[i].Run, step.Events[i].Printer = run.record.ID, run.record.Printer
+	}
+	for i := range step.Entries {
+		e := &step.Entries[i]
+		e.Run, e.Printer, e.Who = run.record.ID, run.record.Printer, run.record.Who
+		e.Material, e.SetupVersion = run.begin.Material.ID, run.begin.Setup.Version
+	}
+	return run.bench.runner.Book.Commit(ctx, step)
+}
+
+func entriesOf(list []routines.Entry) []logbook.Entry {
+	out := make([]logbook.Entry, len(list))
+	for i, e := range list {
+		out[i].Entry = e
+	}
+	return out
+}
+
+// humanTimer is a timer for a person's time, which no speed-up of a demo shortens. It never fires where d is 0.
+func humanTimer(d time.Duration) (<-chan time.Time, func() bool) {
+	if d == 0 {
+		return nil, func() bool { return true }
+	}
+	t := time.NewTimer(d)
+	return t.C, t.Stop
+}

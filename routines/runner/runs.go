@@ -1,0 +1,142 @@
+package runner
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"slices"
+	"time"
+
+	"fettle/routines"
+	"fettle/routines/logbook"
+)
+
+func (r *Runner) record(ctx context.Context, id string) (logbook.RunRecord, error) {
+	record, err := r.Book.Run(ctx, id)
+	if errors.Is(err, logbook.ErrNotFound) {
+		return record, fmt.Errorf("%w: %q", ErrNoRun, id)
+	}
+	if err != nil {
+		return record, fmt.Errorf("read run %s: %w", id, err)
+	}
+	return record, nil
+}
+
+// live is the live run of a record, nil where it is over.
+func (r *Runner) live(record logbook.RunRecord) *run {
+	b, err := r.bench(record.Printer)
+	if err != nil {
+		return nil
+	}
+	if run := b.run.Load(); run != nil && run.id() == record.ID {
+		return run
+	}
+	return nil
+}
+
+// View is a run as it stands.
+func (r *Runner) View(ctx context.Context, id string) (RunView, error) {
+	// The live side is looked at before the record, so that a run that ends in between is seen as ended, not as gone.
+	record, err := r.record(ctx, id)
+	if err != nil {
+		return RunView{}, err
+	}
+	live := r.live(record)
+	if live == nil {
+		if record, err = r.record(ctx, id); err != nil {
+			return RunView{}, err
+		}
+	}
+	v, err := viewRecord(record)
+	if err != nil {
+		return v, err
+	}
+	if live != nil {
+		live.look(&v)
+	}
+	return v, r.viewEvents(ctx, &v)
+}
+
+func viewRecord(record logbook.RunRecord) (RunView, error) {
+	v := RunView{ID: record.ID, Printer: record.Printer, Routine: record.Routine, State: record.State, Cause: record.Cause,
+		From: record.From, Who: record.Who, Begun: time.UnixMilli(record.BegunMS).UTC(), Answers: []Given{}}
+	if record.EndedMS > 0 {
+		ended := time.UnixMilli(record.EndedMS).UTC()
+		v.Ended = &ended
+	}
+	var begin routines.Begin
+	if err := json.Unmarshal(record.Begin, &begin); err != nil {
+		return v, fmt.Errorf("read what run %s began with: %w", record.ID, err)
+	}
+	v.Inputs, v.Material = begin.Inputs, begin.Material.ID
+	if len(record.Finding) > 0 {
+		v.Finding = &routines.Finding{}
+		if err := json.Unmarshal(record.Finding, v.Finding); err != nil {
+			return v, fmt.Errorf("read the finding of run %s: %w", record.ID, err)
+		}
+	}
+	return v, nil
+}
+
+// look adds what only the live run knows. A run that is ending is underway until it has given back what is owed.
+func (run *run) look(v *RunView) {
+	run.mu.Lock()
+	defer run.mu.Unlock()
+	v.State, v.Doing, v.Question = Underway, run.doing, run.open
+	v.Ended, v.Finding, v.Cause = nil, nil, ""
+	if run.open != nil {
+		v.State, v.Doing = Asking, nil
+	}
+}
+
+func (r *Runner) viewEvents(ctx context.Context, v *RunView) error {
+	events, err := r.Book.Events(ctx, logbook.Filter{Run: v.ID})
+	if err != nil {
+		return fmt.Errorf("read the events of run %s: %w", v.ID, err)
+	}
+	for _, e := range events {
+		v.LastSeq = e.Seq
+		if e.Kind == string(routines.Answered) {
+			v.Answers = append(v.Answers, Given{Question: e.Question, Name: e.Name, Answer: e.Body, Who: e.Who, At: time.UnixMilli(e.WallMS).UTC()})
+		}
+	}
+	return nil
+}
+
+// Views are the runs of a printer, or of all, newest first.
+func (r *Runner) Views(ctx context.Context, printer string) ([]RunView, error) {
+	records, err := r.Book.Runs(ctx, logbook.Filter{Printer: printer, Limit: 100})
+	if err != nil {
+		return nil, fmt.Errorf("read the runs: %w", err)
+	}
+	views := []RunView{}
+	for _, record := range records {
+		v, err := r.View(ctx, record.ID)
+		if err != nil {
+			return nil, err
+		}
+		views = append(views, v)
+	}
+	return views, nil
+}
+
+// Await returns the run when it is in one of the states named ("asking", "ended", or a state), or as it is when ctx ends.
+func (r *Runner) Await(ctx context.Context, id string, until []string) (RunView, error) {
+	for {
+		news, kept := r.changed.Wait(), r.Book.Changed()
+		v, err := r.View(context.WithoutCancel(ctx), id)
+		if err != nil || reached(v, until) || ctx.Err() != nil {
+			return v, err
+		}
+		select {
+		case <-ctx.Done():
+		case <-news:
+		case <-kept:
+		}
+	}
+}
+
+func reached(v RunView, until []string) bool {
+	return slices.Contains(until, v.State) || (Ended(v.State) && slices.Contains(until, "ended"))
+}

@@ -1,0 +1,33 @@
+package runner
+
+import (
+	"context"
+	"fmt"
+	"sync"
+
+	"fettle/routines/logbook"
+	"fettle/serialio"
+)
+
+// Settle opens the line of one printer, gives back what is owed to it, and closes the line. It is for a process that
+// does nothing else, after the agent died.
+func (r *Runner) Settle(ctx context.Context, p logbook.Printer) error {
+	b := &bench{runner: r, printer: p, machine: r.Connect(p)}
+	lineCtx, closeLine := context.WithCancel(ctx)
+	var line sync.WaitGroup
+	line.Go(func() { b.keepLine(lineCtx) }) // ends with lineCtx
+	defer line.Wait()
+	defer closeLine()
+	for {
+		news := b.machine.Changed()
+		s := b.machine.Snapshot()
+		if s.State == serialio.Listening {
+			return b.pay(ctx)
+		}
+		select {
+		case <-ctx.Done():
+			return fmt.Errorf("%w: it is %s %s", ErrNotListening, s.State, s.Why)
+		case <-news:
+		}
+	}
+}

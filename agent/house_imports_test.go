@@ -1,0 +1,203 @@
+package main
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"testing"
+)
+
+const ours = "fettle/"
+
+// A permit lets one room import another of ours.
+type permit struct {
+	from, to string
+	scope    scope
+	why      string
+}
+
+// scope says where a permit is for. One for inCode serves the room's tests too; test support has inTests alone.
+type scope string
+
+const (
+	inCode  scope = "code"
+	inTests scope = "tests"
+)
+
+// permits is who may import whom. A room's external tests may import the room itself without a row.
+var permits = []permit{
+	{"agent", "api", inCode, "wiring: the HTTP door"},
+	{"agent", "routines", inCode, "wiring: the list of routines"},
+	{"agent", "routines/feed", inCode, "wiring: the list of routines"},
+	{"agent", "routines/logbook", inCode, "wiring: opened and closed here"},
+	{"agent", "routines/runner", inCode, "wiring: run and ended here"},
+	{"agent", "serialio", inCode, "wiring: one line per printer"},
+	{"agent", "serialio/machine", inCode, "wiring: one machine per line"},
+	{"agent", "serialio/port", inCode, "wiring: how a line is opened, what is plugged in"},
+	{"agent", "serialio/standin", inCode, "demo: the printer that is not there"},
+
+	{"api", "api/live", inCode, "the routes that are upgraded to a websocket"},
+	{"api", "routines", inCode, "fields and questions as they are sent"},
+	{"api", "routines/logbook", inCode, "records as they are sent, and the claims of Idempotency-Key"},
+	{"api", "routines/runner", inCode, "the one call that a request makes"},
+	{"api/live", "routines/logbook", inCode, "numbered events as they are sent"},
+	{"api/live", "routines/runner", inCode, "readings and wire lines as they are sent"},
+	{"api", "api/held", inTests, "every exchange of a test is held to the document"},
+	{"api/held", "api", inTests, "the document"},
+
+	{"routines/runner", "routines", inCode, "executes them"},
+	{"routines/runner", "routines/logbook", inCode, "stores what a person must know before anyone is told"},
+	{"routines/runner", "serialio", inCode, "the states and errors of a line, which it tells apart"},
+	{"routines/runner", "serialio/gcode", inCode, "settings reports, compared before and after a write"},
+	{"routines/runner", "serialio/machine", inCode, "acts on a printer within limits"},
+	{"routines/runner", "serialio/pulse", inCode, "tells its listeners and waits for none"},
+
+	{"routines", "serialio/gcode", inCode, "what a printer reports is shown to a routine as read"},
+	{"routines/feed", "routines", inCode, "the words of a procedure"},
+	{"routines/feed", "routines/gauge", inCode, "how well the fed length was measured"},
+	{"routines/feed", "serialio/gcode", inCode, "the settings that it compares"},
+	{"routines/logbook", "routines", inCode, "facts, setups, materials and entries as they are stored"},
+	{"routines/logbook", "serialio/pulse", inCode, "tells its listeners and waits for none"},
+
+	{"serialio", "serialio/gcode", inCode, "prints what is sent, reads what is said"},
+	{"serialio", "serialio/pulse", inCode, "tells its listeners and waits for none"},
+	{"serialio/machine", "serialio", inCode, "the line it asks"},
+	{"serialio/machine", "serialio/gcode", inCode, "builds blocks and reads readings"},
+}
+
+// layers orders the rooms from the ground up. A room imports only rooms of the layers below its own. Its tests may look
+// up: the compiler keeps them from closing a ring.
+var layers = [][]string{
+	{"routines/gauge", "serialio/gcode", "serialio/port", "serialio/pulse", "serialio/standin"},
+	{"routines", "serialio"},
+	{"routines/feed", "routines/logbook", "serialio/machine"},
+	{"routines/runner"},
+	{"api/live"},
+	{"api"},
+	{"agent", "api/held"},
+}
+
+// checkImports holds the tree to the table, and the table to the tree.
+func checkImports(t houseTree, permits []permit) []string {
+	var findings []string
+	used := map[permit]bool{}
+	for _, f := range t.files {
+		for _, to := range f.ours() {
+			p, ok := permitted(permits, f.room, to, f.test)
+			if !ok {
+				findings = append(findings, fmt.Sprintf("%s imports %s, and no row lets %s do that", f.path, to, f.column()))
+			}
+			used[p] = used[p] || f.test == (p.scope == inTests)
+		}
+	}
+	for _, p := range permits {
+		if !used[p] {
+			findings = append(findings, fmt.Sprintf("the row %s -> %s (%s) no longer stands: nothing imports it there", p.from, p.to, p.scope))
+		}
+	}
+	return findings
+}
+
+func permitted(permits []permit, from, to string, test bool) (permit, bool) {
+	i := slices.IndexFunc(permits, func(p permit) bool {
+		return p.from == from && p.to == to && p.why != "" && (test || p.scope == inCode && !slices.Contains(testSupport, to))
+	})
+	if i < 0 {
+		return permit{}, false
+	}
+	return permits[i], true
+}
+
+// ours lists the other rooms that the file imports.
+func (f houseFile) ours() []string {
+	var rooms []string
+	for _, p := range f.imports() {
+		if room, ok := strings.CutPrefix(p, ours); ok && !(f.test && room == f.room) {
+			rooms = append(rooms, room)
+		}
+	}
+	return rooms
+}
+
+func (f houseFile) column() string {
+	if f.test {
+		return "the tests of " + f.room
+	}
+	return f.room
+}
+
+// checkLayers lets every import go downward, so that there is no ring.
+func checkLayers(t houseTree, layers [][]string) []string {
+	level := map[string]int{}
+	for i, layer := range layers {
+		for _, room := range layer {
+			level[room] = i
+		}
+	}
+	var findings []string
+	for _, room := range t.rooms() {
+		if _, ok := level[room]; !ok {
+			findings = append(findings, room+" is in no layer")
+		}
+		delete(level, room)
+	}
+	for _, room := range slices.Sorted(maps.Keys(level)) {
+		findings = append(findings, room+" has a layer and no Go file")
+	}
+	return append(findings, upward(t, layers)...)
+}
+
+func upward(t houseTree, layers [][]string) []string {
+	level := func(room string) int {
+		return slices.IndexFunc(layers, func(l []string) bool { return slices.Contains(l, room) })
+	}
+	var findings []string
+	for _, f := range t.files {
+		for _, to := range f.ours() {
+			if level(f.room) <= level(to) && !strings.HasSuffix(f.path, "_test.go") {
+				findings = append(findings, fmt.Sprintf("%s imports %s, which is not below it", f.path, to))
+			}
+		}
+	}
+	return findings
+}
+
+func TestHouseNoticesImports(t *testing.T) {
+	tree := planted(t, map[string]string{
+		"low/a.go":       "package low",
+		"high/b.go":      "package high\nimport _ \"fettle/low\"",
+		"high/b_test.go": "package high_test\nimport (\n_ \"fettle/high\"\n_ \"fettle/low\"\n)",
+	})
+	row := permit{"high", "low", inCode, "because"}
+	wantFindings(t, checkImports(tree, []permit{row}))
+	wantFindings(t, checkImports(tree, nil), "high/b.go imports low", "high/b_test.go imports low")
+	wantFindings(t, checkImports(tree, []permit{{"high", "low", inTests, "because"}}), "high/b.go imports low")
+	wantFindings(t, checkImports(tree, []permit{row, {"low", "high", inCode, "because"}}), "low -> high (code) no longer stands")
+	wantFindings(t, checkImports(tree, []permit{{"high", "low", inCode, ""}}), "b.go imports", "b_test.go imports", "no longer stands")
+}
+
+func TestHouseNoticesAStaleCodeRow(t *testing.T) {
+	tree := planted(t, map[string]string{"high/b_test.go": "package high\nimport _ \"fettle/low\""})
+	wantFindings(t, checkImports(tree, []permit{{"high", "low", inTests, "because"}}))
+	wantFindings(t, checkImports(tree, []permit{{"high", "low", inCode, "because"}}), "high -> low (code) no longer stands")
+}
+
+func TestHouseNoticesShippedTestSupport(t *testing.T) {
+	tree := planted(t, map[string]string{"api/held/a.go": "package held", "api/b.go": "package api\nimport _ \"fettle/api/held\""})
+	for _, s := range []scope{inCode, inTests} {
+		findings := checkImports(tree, []permit{{"api", "api/held", s, "because"}})
+		wantFindings(t, findings, "api/b.go imports api/held", "no longer stands")
+	}
+}
+
+func TestHouseNoticesLayers(t *testing.T) {
+	tree := planted(t, map[string]string{"low/a.go": "package low", "high/b.go": "package high\nimport _ \"fettle/low\""})
+	wantFindings(t, checkLayers(tree, [][]string{{"low"}, {"high"}}))
+	wantFindings(t, checkLayers(tree, [][]string{{"high"}, {"low"}}), "high/b.go imports low")
+	wantFindings(t, checkLayers(tree, [][]string{{"low", "high"}}), "high/b.go imports low")
+	wantFindings(t, checkLayers(tree, [][]string{{"low"}}), "high is in no layer", "high/b.go imports low")
+	wantFindings(t, checkLayers(tree, [][]string{{"low"}, {"high", "gone"}}), "gone has a layer")
+	tests := planted(t, map[string]string{"low/a_test.go": "package low_test\nimport _ \"fettle/high\"", "high/b.go": "package high"})
+	wantFindings(t, checkLayers(tests, [][]string{{"low"}, {"high"}}))
+}

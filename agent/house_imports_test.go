@@ -44,6 +44,7 @@ var permits = []permit{
 	{"api/live", "routines/logbook", inCode, "numbered events as they are sent"},
 	{"api/live", "routines/runner", inCode, "readings and wire lines as they are sent"},
 	{"api", "api/held", inTests, "every exchange of a test is held to the document"},
+	{"api", "serialio/pulse", inTests, "the runner of the tests tells its listeners as the real one does"},
 	{"api/held", "api", inTests, "the document"},
 
 	{"routines/runner", "routines", inCode, "executes them"},

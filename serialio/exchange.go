@@ -1,0 +1,204 @@
+package serialio
+
+import "fettle/serialio/gcode"
+
+// purpose says whose line is in flight.
+type purpose uint8
+
+const (
+	callers  purpose = iota // a job's
+	question                // one of the line's own, in the greeting
+	confirm                 // the M105 that proves a stop
+	check                   // none: an ok too many has come, and what was obeyed last is asked
+)
+
+// mostTries is how often one line is sent, and how often it is asked after.
+const mostTries = 8
+
+// flight is the one line that is on its way. Its frame is kept so that it can be sent again under the same number: the
+// printer then obeys it at most once, whatever was lost.
+type flight struct {
+	job     uint32 // 0: nobody waits for it
+	purpose purpose
+	number  int64
+	frame   []byte
+	tries   int
+	asks    int
+	sentAt  Mono
+	calm    Mono // when the printer last said that it is busy, or the line was sent
+	silence Mono
+	doubt   bool // a reply since it was sent could not be read for certain
+	hurry   bool // the printer is idle, so one of the two sides has lost something
+	doubtAt Mono
+	failed  bool // it was answered with an error that asks for nothing
+	garbled bool // a reply other than that error was in doubt
+	acked   bool // an ok has come
+	why     string
+	witness witness
+}
+
+// next sends the next block, if the line is free.
+func (e *Engine) next() {
+	if e.phase != idle || e.status.State != Listening || e.queue.n == 0 {
+		return
+	}
+	if e.last >= e.bases.wrapAt {
+		e.mark()
+		return
+	}
+	if w := e.queue.pop(); w != nil {
+		e.fly(w.job, callers, w.block[:w.n])
+	}
+}
+
+// fly sends a block under the next number.
+func (e *Engine) fly(job uint32, p purpose, block []byte) {
+	f := &e.flight
+	*f = flight{job: job, purpose: p, number: e.last + 1, frame: f.frame[:0], silence: e.pace.silenceOf(block)}
+	f.frame = gcode.AppendFrame(f.frame, f.number, block)
+	e.cooling.note(block)
+	e.transmit()
+}
+
+// transmit writes the frame, for the first time or again. Whatever was said before is not about it.
+func (e *Engine) transmit() {
+	f := &e.flight
+	f.tries++
+	f.sentAt, f.calm = e.now, e.now
+	f.doubt, f.hurry, f.failed, f.garbled, f.acked = false, false, false, false, false
+	f.witness = witness{}
+	e.said.reset()
+	e.write(f.frame)
+	e.arm(flying)
+}
+
+// heardFlying takes a reply while a line is in flight.
+func (e *Engine) heardFlying(r gcode.Reply) {
+	f := &e.flight
+	switch r.Kind {
+	case gcode.OK:
+		e.acknowledged(r)
+		return
+	case gcode.Resend:
+		e.wanted(r)
+		return
+	case gcode.Busy:
+		f.calm = e.now
+	case gcode.Wait:
+		f.hurried(e.now)
+	case gcode.Error:
+		f.fail(r, e.now)
+	default:
+		e.said.add(r.Text, r.Doubtful)
+	}
+	if r.Doubtful {
+		f.suspect(e.now)
+	}
+	e.arm(flying)
+}
+
+// acknowledged takes an ok. It is a yes only if nothing since the line was sent leaves a doubt.
+func (e *Engine) acknowledged(r gcode.Reply) {
+	f := &e.flight
+	if r.HasLine && r.Line != f.number { // the ok of another line
+		f.suspect(e.now)
+		e.arm(flying)
+		return
+	}
+	f.acked = true
+	if !r.HasLine {
+		e.said.add(r.Text, r.Doubtful)
+	}
+	if r.Doubtful {
+		f.suspect(e.now)
+	}
+	switch {
+	case !f.doubt:
+		e.obeyed()
+	case !e.marker.unchecked:
+		e.ask()
+	case f.failed && !f.garbled: // a firmware without numbers: its error is all there is
+		e.obeyed()
+	default:
+		e.lost("a reply could not be read, and this firmware keeps no line numbers to ask after")
+	}
+}
+
+// wanted takes a Resend while a line is in flight. Only one for this very line says that it was refused; every other
+// is a doubt. Neither is answered before the printer is quiet.
+func (e *Engine) wanted(r gcode.Reply) {
+	f := &e.flight
+	if r.HasLine && !r.Doubtful && r.Line == f.number {
+		e.tally.refused++
+		e.quietThen(thenSend)
+		return
+	}
+	f.suspect(e.now)
+	if e.marker.unchecked {
+		e.arm(flying)
+		return
+	}
+	e.quietThen(thenAsk)
+}
+
+// obeyed ends the line in flight as done, or as answered with an error.
+func (e *Engine) obeyed() {
+	e.last = e.flight.number
+	e.told()
+	e.goOn()
+}
+
+// told tells the caller of a line that reached the printer whole.
+func (e *Engine) told() {
+	if e.flight.failed {
+		e.endFlight(Refused, e.flight.why)
+		return
+	}
+	e.endFlight(Obeyed, "")
+}
+
+// goOn does what comes after a line whose fate is known.
+func (e *Engine) goOn() {
+	e.wait(idle, never)
+	switch e.flight.purpose {
+	case question:
+		e.answered()
+	case confirm:
+		e.proved()
+	default:
+		e.next()
+	}
+}
+
+// sendAgain sends the refused line once more, as long as it may.
+func (e *Engine) sendAgain() {
+	if e.flight.tries >= mostTries || !e.budget.take(e.now) {
+		e.noisy()
+		return
+	}
+	e.tally.resent++
+	e.transmit()
+}
+
+// suspect notes that a reply was in doubt.
+func (f *flight) suspect(now Mono) {
+	f.garbled = true
+	f.unsure(now)
+}
+
+// fail notes an error. It may be the first half of a refusal whose second half is lost, so it is a doubt as well.
+func (f *flight) fail(r gcode.Reply, now Mono) {
+	f.failed, f.why = true, string(r.Text)
+	f.unsure(now)
+}
+
+func (f *flight) unsure(now Mono) {
+	f.doubt = true
+	f.hurried(now)
+}
+
+func (f *flight) hurried(now Mono) {
+	if !f.hurry {
+		f.hurry, f.doubtAt = true, now
+	}
+}

@@ -1,0 +1,170 @@
+package serialio
+
+import (
+	"strconv"
+
+	"fettle/serialio/gcode"
+)
+
+// cooling is the heaters being told to go off, by a person's Stop or Halt, or by the line itself after a fault.
+type cooling struct {
+	on      bool
+	until   Mono // when it is given up
+	at      Mono // when the last burst began
+	base    int64
+	rest    bool // the burst's second half is still to be written
+	reports int  // while halted: how often every target was said to be 0
+	heated  bool // a heater was switched on over this line
+}
+
+// note remembers that a heater is switched on.
+func (c *cooling) note(block []byte) {
+	switch command(block) {
+	case "M104", "M140", "M109", "M190":
+		for i := range len(block) - 1 {
+			if block[i] == 'S' && block[i+1] != '0' {
+				c.heated = true
+			}
+		}
+	}
+}
+
+// stop is a person's Stop: every job ends, and heaters go off without waiting for anything. Twice is harmless.
+func (e *Engine) stop() {
+	e.endAll(Stopped, "")
+	e.status.Asked, e.status.Confirmed = true, false
+	e.status.Version++
+	if e.status.State == Listening || e.status.State == OutOfStep {
+		e.setState(OutOfStep, "Stop was asked; the heaters are not known to be off")
+	}
+	e.cool()
+}
+
+// halt is a person's Halt: the dialect's word that is obeyed out of band, then heaters off. The empty line before it
+// ends whatever was half written.
+func (e *Engine) halt() {
+	e.endAll(WasHalted, "Halt was asked")
+	if e.status.State == Unplugged {
+		return
+	}
+	e.write([]byte("\nM112\n"))
+	e.setState(Halted, "Halt was asked; switch the printer off and on before going on")
+	e.cooling.at = 0
+	e.cool()
+}
+
+// cool begins, or prolongs, the bursts. A burst that is a moment old is not repeated at once.
+func (e *Engine) cool() {
+	c := &e.cooling
+	fresh := c.on && c.at > 0 && e.now < c.at+burstEvery
+	e.status.Asked, e.status.Confirmed = true, false
+	c.until, c.reports = e.now+coolFor, 0
+	if e.status.State == Unplugged {
+		return // it goes on when the port comes back in time
+	}
+	c.on = true
+	if !fresh {
+		e.burst()
+	}
+}
+
+// burst writes a fresh M110 and nozzle off. They need no number but their own, and they fit beside one line of ours
+// into the smallest receive buffer; the rest follows with the next reply or a moment later.
+func (e *Engine) burst() {
+	c := &e.cooling
+	if e.now >= c.until {
+		e.giveUp()
+		return
+	}
+	e.tally.bursts++
+	c.at, c.rest = e.now, true
+	if e.marker.ordered {
+		e.burstInTurn()
+	} else {
+		c.base = e.bases.fresh(e.last, false)
+		var room [24]byte
+		e.writeLine(c.base, string(strconv.AppendInt(append(room[:0], "M110 N"...), c.base, 10)))
+		e.writeLine(c.base+1, "M104 S0")
+	}
+	e.wait(bursting, e.now+restAfter)
+}
+
+// burstInTurn is for a firmware that refuses M110 out of its turn. It wants the line in flight, or the one behind it:
+// nozzle off is sent under both numbers, and one of them is obeyed.
+func (e *Engine) burstInTurn() {
+	c := &e.cooling
+	c.base = e.last
+	if e.marker.named > 0 {
+		c.base = e.marker.named - 1
+	}
+	e.writeLine(c.base+1, "M104 S0")
+	e.writeLine(c.base+2, "M104 S0")
+	c.base++
+}
+
+// burstRest writes bed off and asks for a report.
+func (e *Engine) burstRest() {
+	c := &e.cooling
+	c.rest = false
+	e.writeLine(c.base+2, "M140 S0")
+	e.writeLine(c.base+3, "M105")
+	e.wait(bursting, c.at+burstEvery)
+}
+
+func (e *Engine) burstDue() {
+	if e.cooling.rest {
+		e.burstRest()
+		return
+	}
+	e.burst()
+}
+
+// heardBursting takes a reply to a burst. A report that says off may be older than the burst, so it is not believed
+// before the two sides are in step and it is said once more.
+func (e *Engine) heardBursting(r gcode.Reply) {
+	c := &e.cooling
+	if r.Kind == gcode.Resend && r.HasLine && !r.Doubtful {
+		e.marker.named = r.Line
+	}
+	switch {
+	case c.rest:
+		e.burstRest()
+	case !e.cold(c.at) || e.status.TempsAt != e.now:
+	case e.status.State != Halted:
+		e.marker.tries = 1
+		e.mark()
+	default:
+		if c.reports++; c.reports >= 2 {
+			e.isCold()
+			e.wait(resting, never)
+		}
+	}
+}
+
+// proved takes the answer to the M105 that was sent in step.
+func (e *Engine) proved() {
+	if !e.cold(e.flight.sentAt) {
+		e.wait(bursting, e.cooling.at+burstEvery)
+		return
+	}
+	e.isCold()
+	e.inStep()
+}
+
+// isCold is when the printer has said twice that every target is 0.
+func (e *Engine) isCold() {
+	e.cooling.on, e.cooling.heated = false, false
+	e.status.Confirmed = true
+	e.status.Version++
+}
+
+// giveUp ends the bursts. What was asked stays asked and not confirmed.
+func (e *Engine) giveUp() {
+	e.cooling.on = false
+	if e.status.State == Halted {
+		e.wait(resting, never)
+		return
+	}
+	e.setState(e.status.State, "the printer did not confirm that its heaters are off; look at it")
+	e.mark()
+}

@@ -29,13 +29,13 @@ type bench struct {
 	report                       func(n int, line string) string // bends the n-th report
 
 	// motion
-	queueEnds                   time.Time
-	x, y, z, e                  float64
-	relative, feedRelative      bool
-	stepsWrong                  bool // M114 tells another E than was commanded
-	hook                        func(block string) (lines []string, err error, taken bool)
-	polls                       int
-	maxAheadS, longestS, lastFS float64
+	queueEnds                                       time.Time
+	x, y, z, e                                      float64
+	relative, feedRelative                          bool
+	stepsWrong                                      bool // M114 tells another E than was commanded
+	hook                                            func(block string) (lines []string, err error, taken bool)
+	polls                                           int
+	maxAheadS, longestS, longestDryS, fastestMMPerS float64
 }
 
 func newBench() *bench {
@@ -160,10 +160,13 @@ func (b *bench) move(blk gcode.Block) {
 		b.e = v
 	}
 	f, _ := blk.Value('F')
-	b.lastFS = f / 60
-	lasts := way / b.lastFS
+	b.fastestMMPerS = math.Max(b.fastestMMPerS, f/60)
+	lasts := way / (f / 60)
 	now := time.Now()
 	if b.queueEnds.Before(now) {
+		if b.longestS > 0 { // not before the first move
+			b.longestDryS = math.Max(b.longestDryS, now.Sub(b.queueEnds).Seconds())
+		}
 		b.queueEnds = now
 	}
 	b.queueEnds = b.queueEnds.Add(time.Duration(lasts * float64(time.Second)))

@@ -40,7 +40,8 @@ func (m *Machine) Feed(ctx context.Context, lengthMM, speedMMPerS float64, progr
 	ctx, end := m.untilStopped(ctx)
 	defer end()
 	from := lastOf(m.line.Wire())
-	f := &feed{m: m, lengthMM: lengthMM, speedMMPerS: speedMMPerS, progress: progress, watch: m.feedWatch(limits), now: m.clock()}
+	mmPerMin := math.Floor(speedMMPerS*60*100+1e-6) / 100 // two decimals, never faster than asked for
+	f := &feed{m: m, lengthMM: lengthMM, mmPerMin: mmPerMin, speedMMPerS: mmPerMin / 60, progress: progress, watch: m.feedWatch(limits), now: m.clock()}
 	err = f.run(ctx)
 	if f.remarks.keep(said(m.line.Wire(), from)); err == nil && f.remarks.cold {
 		err = ErrColdPrevented
@@ -70,6 +71,7 @@ func (m *Machine) feedWatch(l Limits) *watch {
 type feed struct {
 	m                     *Machine
 	lengthMM, speedMMPerS float64
+	mmPerMin              float64 // the same speed, as F says it
 	progress              func(float64)
 	watch                 *watch
 	now                   func() time.Duration
@@ -109,7 +111,7 @@ func (f *feed) piece(ctx context.Context, toMM float64) error {
 	if err := f.room(ctx, lasts); err != nil {
 		return err
 	}
-	b := block("G1", 'E', toMM, 'F', round(f.speedMMPerS*60, 2)) // F is in mm/min
+	b := block("G1", 'E', toMM, 'F', f.mmPerMin)
 	if err := f.say(ctx, b); err != nil {
 		return err
 	}

@@ -70,7 +70,7 @@ func TestHeatFaults(t *testing.T) {
 			return fmt.Sprintf("T:%.1f /250.0", min(20+float64(n), 230+0.1*float64(n%2)))
 		}, 250, 21},
 		{"too hot", AboveCap, 11, 3, from(11, "T:261.0 /205.0"), 205, 240},
-		{"runs away", OverTarget, 15, 3, func(n int, _ string) string { return fmt.Sprintf("T:%d /205.0", 210+2*min(n, 8)) }, 205, 21},
+		{"runs away", OverTarget, 14, 3, func(n int, _ string) string { return fmt.Sprintf("T:%d /205.0", 210+2*min(n, 8)) }, 205, 21},
 		{"rises from hot", OverTarget, 11, 3, func(n int, _ string) string { return fmt.Sprintf("T:%d /205.0", 230+2*n) }, 205, 230},
 		{"stays hot", OverTarget, 11, 3, say("T:226.0 /205.0"), 205, 226},
 		{"jump", Jump, 21, 3, from(21, "T:150.0 /205.0"), 205, 21},

@@ -32,10 +32,10 @@ type watch struct {
 
 	heard   time.Duration // when the last reading came that could be read at all
 	based   bool          // two readings agree: there is something to compare with
-	known   bool          // there is a last reading
-	at      time.Duration
-	c       float64 // the last reading believed
-	strange int     // readings in a row that were not believed
+	last    reading       // the last one believed; before two agree, the last one
+	before  reading       // the one before that, until two agree
+	strange int           // readings in a row that were not believed
+	loose   int           // of them, jumps with nothing to compare with
 	startAt time.Duration
 	startC  float64
 	risen   bool
@@ -66,57 +66,17 @@ func (w *watch) see(now time.Duration, t gcode.Temperatures) (again bool, err er
 	w.seen, w.heard = t, now
 	if fault, ok := w.doubt(now, t.NozzleC); ok {
 		w.settled = 0
-		if w.strange++; w.strange >= w.enough(fault) {
+		if w.counts(fault) {
 			return false, w.fail(fault)
 		}
 		return false, nil
 	}
-	w.strange = 0
+	w.strange, w.loose = 0, 0
 	w.believe(now, t.NozzleC)
 	if fault, ok := w.judge(now); ok {
 		return false, w.fail(fault)
 	}
 	return w.checkTarget(t)
-}
-
-// doubt says why a reading is not to be believed yet.
-func (w *watch) doubt(now time.Duration, c float64) (HeatFault, bool) {
-	switch {
-	case c > w.capC:
-		return AboveCap, true
-	case c < coldestC:
-		return Implausible, true
-	case w.known && math.Abs(c-w.c) >= jumpCPerS*max(1, (now-w.at).Seconds()):
-		if !w.based { // the first reading may have been the wrong one of the two
-			w.at, w.c = now, c
-		}
-		return Jump, true
-	}
-	return "", false
-}
-
-// enough is how many readings in a row have to be doubted. Before two have agreed, one damaged reading jumps away from
-// the one before it and the next one jumps away from it.
-func (w *watch) enough(f HeatFault) int {
-	if f == Jump && !w.based {
-		return 3
-	}
-	return 2
-}
-
-// believe takes a reading over.
-func (w *watch) believe(now time.Duration, c float64) {
-	if !w.based {
-		w.based = w.known
-		w.startAt, w.startC, w.lowestC, w.sameAt, w.overAt = now, c, c, now, now
-	}
-	if c != w.c || !w.known {
-		w.sameAt = now
-	}
-	if c < w.lowestC {
-		w.lowestC, w.overAt = c, now
-	}
-	w.known, w.at, w.c = true, now, c
 }
 
 // judge holds what is believed against what heat does.
@@ -127,14 +87,14 @@ func (w *watch) judge(now time.Duration) (HeatFault, bool) {
 	if w.isOver(now) {
 		return OverTarget, true
 	}
-	w.risen = w.risen || w.c-w.startC >= riseC || w.targetC-w.startC < riseC+settledC
+	w.risen = w.risen || w.last.c-w.startC >= riseC || w.targetC-w.startC < riseC+settledC
 	if !w.risen && now-w.startAt >= riseWithin {
 		return NoRise, true
 	}
-	if w.c < w.targetC-settledC && now-w.sameAt >= frozenFor {
+	if w.last.c < w.targetC-settledC && now-w.sameAt >= frozenFor {
 		return Frozen, true
 	}
-	if math.Abs(w.c-w.targetC) <= settledC {
+	if math.Abs(w.last.c-w.targetC) <= settledC {
 		w.settled++
 	} else {
 		w.settled = 0
@@ -145,7 +105,7 @@ func (w *watch) judge(now time.Duration) (HeatFault, bool) {
 // isOver reports whether the nozzle stays far over its target. From above it may come down: as long as it finds new
 // lowest readings, it does. A nozzle that is off is as warm as the room.
 func (w *watch) isOver(now time.Duration) bool {
-	if w.c <= math.Max(w.targetC, roomC)+overC {
+	if w.last.c <= math.Max(w.targetC, roomC)+overC {
 		w.over, w.overAt = 0, now
 		return false
 	}

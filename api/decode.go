@@ -19,13 +19,11 @@ import (
 const bodyLimit = 64 << 10
 
 // whole reads the body before the handler does, within its limits of size and time, so that a key can be spent on it.
+// The time limit was set at the edge and is lifted once the body is there, or it would end a request that takes long.
 func (s *Server) whole(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		r := c.Request()
-		control := http.NewResponseController(c.Response())
-		_ = control.SetReadDeadline(time.Now().Add(bodyTimeout)) // not every connection has one
 		body, err := io.ReadAll(http.MaxBytesReader(c.Response(), r.Body, bodyLimit))
-		_ = control.SetReadDeadline(time.Time{})
 		var large *http.MaxBytesError
 		switch {
 		case errors.As(err, &large):
@@ -35,6 +33,7 @@ func (s *Server) whole(next echo.HandlerFunc) echo.HandlerFunc {
 		case err != nil:
 			return errMalformed
 		}
+		_ = http.NewResponseController(c.Response()).SetReadDeadline(time.Time{}) // not every connection has one
 		r.Body = io.NopCloser(bytes.NewReader(body))
 		return next(c)
 	}

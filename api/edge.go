@@ -10,6 +10,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"fettle/api/live"
 )
@@ -24,6 +25,10 @@ func (s *Server) Handler() http.Handler {
 		}
 		defer s.gate.leave()
 		defer s.catch(w, r)
+		if r.ContentLength != 0 {
+			// Also for a body that nobody reads: net/http reads it before it answers. Not every connection has a deadline.
+			_ = http.NewResponseController(w).SetReadDeadline(time.Now().Add(bodyTimeout))
+		}
 		if err := s.admit(r); err != nil {
 			s.refuse(w, r, err)
 			return
@@ -103,6 +108,9 @@ func (s *Server) isOurs(host string) bool {
 	if addr, err := netip.ParseAddr(name); err == nil {
 		// A bare IPv6 address without brackets is no Host (RFC 3986 3.2.2).
 		return addr.IsLoopback() && addr.Zone() == "" && addr.Is4() != strings.HasPrefix(host, "[")
+	}
+	if strings.HasPrefix(host, "[") {
+		return false
 	}
 	return strings.EqualFold(name, "localhost") || slices.ContainsFunc(s.Hosts, func(h string) bool { return strings.EqualFold(name, h) })
 }

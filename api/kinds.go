@@ -85,8 +85,6 @@ var kinds = [...]kind{
 		detail: "An answer can be taken back until the printer has acted on it.", of: []error{runner.ErrNothingToTakeBack}},
 	{code: "nothing_whole", status: http.StatusConflict, title: "The run measured nothing that could be taken over",
 		detail: "Begin the routine afresh.", of: []error{runner.ErrNothingWhole}},
-	{code: "not_attended", status: http.StatusUnprocessableEntity, title: "Somebody must be at the printer",
-		detail: `Go there, read the caution, and send "attended": true.`, of: []error{runner.ErrNotAttended}},
 	{code: "not_running", status: http.StatusServiceUnavailable, title: "The agent is starting or stopping",
 		detail: "Repeat the request in a moment.", of: []error{runner.ErrNotRunning, live.ErrClosing}},
 	{code: "newer_schema", status: http.StatusServiceUnavailable, title: "The record was written by a newer version",

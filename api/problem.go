@@ -83,6 +83,8 @@ func (s *Server) refuse(w http.ResponseWriter, r *http.Request, err error) {
 	switch p.Code {
 	case "upgrade_required":
 		h.Set("Upgrade", "websocket")
+	case "slow_body":
+		h.Set("Connection", "close")
 	case "not_running", "key_running":
 		h.Set("Retry-After", "1")
 	}

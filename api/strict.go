@@ -12,7 +12,7 @@ import (
 const nesting = 16
 
 // strict holds a body to what encoding/json lets pass: text behind the value, bytes that are no UTF-8, a name given
-// twice (the last one would win), and a name in capitals (it would match in any case).
+// twice (the last one would win), a name in capitals (it would match in any case), and null (it would change nothing).
 func strict(body []byte) error {
 	if !utf8.Valid(body) {
 		return errMalformed
@@ -41,6 +41,11 @@ func walk(d *json.Decoder, at string, depth int) error {
 		for d.More() && err == nil {
 			err = walk(d, at+"/-", depth+1)
 		}
+	case nil:
+		if at == "" {
+			return errMalformed
+		}
+		return invalid(fieldFault{Pointer: at, Detail: "is null", Accept: "a value, or leave it out"})
 	default:
 		return nil
 	}

@@ -32,6 +32,7 @@ type bench struct {
 	queueEnds                                       time.Time
 	x, y, z, e                                      float64
 	relative, feedRelative                          bool
+	exact                                           bool // M114 with all decimals
 	stepsWrong                                      bool // M114 tells another E than was commanded
 	hook                                            func(block string) (lines []string, err error, taken bool)
 	polls                                           int
@@ -126,6 +127,9 @@ func (b *bench) obey(text string) []string {
 		if b.stepsWrong {
 			e++
 		}
+		if b.exact {
+			return []string{fmt.Sprintf("X:%.9f Y:%.9f Z:%.9f E:%.9f", b.x, b.y, b.z, e)}
+		}
 		return []string{fmt.Sprintf("X:%.2f Y:%.2f Z:%.2f E:%.2f Count X:0 Y:0 Z:0", b.x, b.y, b.z, e)}
 	case "G90", "G91":
 		b.relative = blk.Is("G91")
@@ -183,4 +187,16 @@ func (b *bench) heatOn() {
 	} else {
 		b.nozzleC = math.Max(math.Max(b.targetC, 21), b.nozzleC-b.fallCPerS*dt)
 	}
+}
+
+// answers is a line that answers from a list.
+type answers struct {
+	*bench
+	replies []serialio.Reply
+	asked   int
+}
+
+func (a *answers) Send(context.Context, string) (serialio.Reply, error) {
+	a.asked++
+	return a.replies[a.asked-1], nil
 }

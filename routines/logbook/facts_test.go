@@ -3,7 +3,6 @@ package logbook
 import (
 	"encoding/json"
 	"fmt"
-	"path/filepath"
 	"reflect"
 	"strings"
 	"testing"
@@ -75,19 +74,16 @@ func TestFactsCarryTheirBodies(t *testing.T) {
 
 // Whatever is done after a question and then taken back leaves the facts as they were before it was asked.
 func TestTakingBackUndoesExactlyOneQuestion(t *testing.T) {
-	dir, n := t.TempDir(), 0
+	b := newBook(t)
 	word := rapid.SampledFrom([]string{"begun:f", "done:f", "cooled:x", "whole:w", "asked:a answered:a", "asked:b answered:b", "heat:on"})
 	after := rapid.SampledFrom([]string{"begun:g", "done:g", "cooled:y", "whole:v", "asked:open"})
 	rapid.Check(t, func(rt *rapid.T) {
-		n++
 		before := strings.Join(rapid.SliceOfN(word, 0, 8).Draw(rt, "before"), " ")
 		since := strings.Join(rapid.SliceOfN(after, 0, 4).Draw(rt, "since"), " ")
-		b := openAt(t, filepath.Join(dir, fmt.Sprint(n, ".db")))
 		want, err := b.Facts(t.Context(), journal(t, b, before))
 		if err != nil {
 			rt.Fatal(err)
 		}
-		commit(t, b, Step{Run: &RunRecord{ID: "r1", State: "stopped"}})
 		got, err := b.Facts(t.Context(), journal(t, b, before+" asked:a answered:a "+since+" taken_back:"))
 		if err != nil || wordsOf(got) != wordsOf(want) {
 			rt.Fatalf("facts are %q, should be %q, %v", wordsOf(got), wordsOf(want), err)

@@ -83,7 +83,7 @@ func (f faultyFile) Sync(flags vfs.SyncFlag) error {
 	return f.File.Sync(flags)
 }
 
-// stride is how many calls lie between two tries: every one with LOGBOOK_EXHAUSTIVE set, which takes a minute.
+// stride is how many calls lie between two tries: every one with LOGBOOK_EXHAUSTIVE set, which takes two minutes.
 func stride(usual int) int {
 	if os.Getenv("LOGBOOK_EXHAUSTIVE") != "" {
 		return 1
@@ -116,12 +116,12 @@ func TestAFailingDiskLosesNothingAcknowledged(t *testing.T) {
 	for name, disk := range failingDisks() {
 		t.Run(name, func(t *testing.T) {
 			refused := 0
-			for from := 1; ; from += stride(9) {
+			for from := 1; ; from += stride(23) {
 				hits, failures := workOnFailingDisk(t, &faults{full: disk.full, onSync: disk.onSync, short: disk.short}, from)
 				refused += failures
 				if hits == 0 {
 					t.Logf("failed from call 1 to %d, refused %d steps", from, refused)
-					if from < 20 || refused < 20 {
+					if from < 20 || refused < 10 {
 						t.Error("the disk hardly failed")
 					}
 					return
@@ -198,7 +198,7 @@ func holds(t *testing.T, b *Book, want []string) {
 func TestOpeningOnAFailingDiskConverges(t *testing.T) {
 	for name, kind := range failingDisks() {
 		t.Run(name, func(t *testing.T) {
-			for from := 1; ; from += stride(4) {
+			for from := 1; ; from += stride(9) {
 				path := filepath.Join(t.TempDir(), "logbook.db")
 				old := openAt(t, path)
 				commit(t, old, Step{Printer: &Printer{ID: "p1"}})

@@ -2,8 +2,6 @@ package logbook
 
 import (
 	"errors"
-	"fmt"
-	"path/filepath"
 	"reflect"
 	"testing"
 
@@ -37,34 +35,43 @@ func TestOwedAgainKeepsWhatWasFoundFirst(t *testing.T) {
 
 // Against a model: a map from what an entry is about to the entry that holds.
 func TestAnEntrySupersedesTheOneBefore(t *testing.T) {
-	dir, n := t.TempDir(), 0
+	b := newBook(t)
+	for _, id := range []string{"m1", "m2"} {
+		commit(t, b, Step{Material: &routines.Material{ID: id}})
+	}
 	rapid.Check(t, func(rt *rapid.T) {
-		n++
-		b := openAt(t, filepath.Join(dir, fmt.Sprint(n, ".db")))
-		for _, id := range []string{"p1", "p2"} {
-			commit(t, b, Step{Printer: &Printer{ID: id}, Material: &routines.Material{ID: "of " + id}})
-		}
 		type about struct{ printer, kind, material string }
 		holds := map[about]int64{}
+		printers := []string{freshPrinter(t, b), freshPrinter(t, b)}
 		for range rapid.IntRange(1, 12).Draw(rt, "entries") {
-			a := about{rapid.SampledFrom([]string{"p1", "p2"}).Draw(rt, "printer"), rapid.SampledFrom([]string{"ratio", "steps"}).Draw(rt, "kind"),
-				rapid.SampledFrom([]string{"", "of p1", "of p2"}).Draw(rt, "material")}
+			a := about{rapid.SampledFrom(printers).Draw(rt, "printer"), rapid.SampledFrom([]string{"ratio", "steps"}).Draw(rt, "kind"),
+				rapid.SampledFrom([]string{"", "m1", "m2"}).Draw(rt, "material")}
 			done := commit(t, b, Step{Events: []Event{{Kind: "done"}}, Entries: []Entry{{Printer: a.printer, Material: a.material, Entry: routines.Entry{Kind: a.kind}}}})
 			if e := done.Entries[0]; e.Supersedes != holds[a] {
 				rt.Fatalf("%+v supersedes %d, should %d", a, e.Supersedes, holds[a])
 			}
 			holds[a] = done.Entries[0].ID
 		}
-		current, err := b.Entries(t.Context(), Filter{Current: true})
-		if err != nil || len(current) != len(holds) {
-			rt.Fatalf("%d entries hold, should %d, %v", len(current), len(holds), err)
-		}
-		for _, e := range current {
-			if holds[about{e.Printer, e.Kind, e.Material}] != e.ID {
-				rt.Fatalf("entry %+v is said to hold", e)
+		current := 0
+		for _, printer := range printers {
+			entries, err := b.Entries(t.Context(), Filter{Printer: printer, Current: true})
+			if err != nil {
+				rt.Fatal(err)
+			}
+			for _, e := range entries {
+				if current++; holds[about{e.Printer, e.Kind, e.Material}] != e.ID {
+					rt.Fatalf("entry %+v is said to hold", e)
+				}
 			}
 		}
+		if current != len(holds) {
+			rt.Fatalf("%d entries hold, should %d", current, len(holds))
+		}
 	})
+}
+
+func freshPrinter(t testing.TB, b *Book) string {
+	return commit(t, b, Step{Printer: &Printer{Name: "Invented"}}).Printer.ID
 }
 
 func TestAnEntryNeedsAnEvent(t *testing.T) {

@@ -19,33 +19,46 @@ func (r *Runner) Answer(ctx context.Context, id string, question int64, answer j
 		return RunView{}, err
 	}
 	run := r.live(record)
-	var open *OpenQuestion
-	if run != nil {
-		open = run.question()
-	}
-	if open == nil || open.Number != question {
+	if run == nil {
 		return r.answeredBefore(ctx, id, question, answer)
 	}
-	body, err := open.Validate(answer)
-	if err != nil {
+	if stored, err := run.answer(ctx, question, answer, who); err != nil {
 		return RunView{}, err
-	}
-	winner, first, err := r.Book.Answer(ctx, logbook.Event{Run: id, Printer: record.Printer, Kind: string(routines.Answered),
-		Name: open.Name, Question: question, Who: who, Body: body})
-	if err != nil {
-		return RunView{}, fmt.Errorf("store the answer: %w", err)
-	}
-	if !first && !bytes.Equal(winner.Body, body) {
-		return RunView{}, &AnsweredError{Winner: winner}
-	}
-	if first {
-		run.deliver(winner)
+	} else if !stored {
+		return r.answeredBefore(ctx, id, question, answer)
 	}
 	return r.View(ctx, id)
 }
 
+// answer stores the answer to the open question and hands it to the run. It reports false where another is open or none.
+func (run *run) answer(ctx context.Context, question int64, answer json.RawMessage, who string) (stored bool, err error) {
+	run.deciding.Lock()
+	defer run.deciding.Unlock()
+	open := run.question()
+	if open == nil || open.Number != question {
+		return false, nil
+	}
+	body, err := open.Validate(answer)
+	if err != nil {
+		return false, err
+	}
+	winner, first, err := run.bench.runner.Book.Answer(ctx, logbook.Event{Run: run.id(), Printer: run.bench.printer.ID,
+		Kind: string(routines.Answered), Name: open.Name, Question: question, Who: who, Body: body})
+	if err != nil {
+		return false, fmt.Errorf("store the answer: %w", err)
+	}
+	if !first && !bytes.Equal(winner.Body, body) {
+		return false, &AnsweredError{Winner: winner}
+	}
+	if first {
+		run.deliver(winner)
+	}
+	return true, nil
+}
+
 // deliver hands the winner to the run. Only the one who stored it calls this, so that the place is free.
 func (run *run) deliver(winner logbook.Event) {
+	run.answered(winner.Question)
 	select {
 	case run.answers <- winner:
 	case <-run.ctx.Done():
@@ -84,24 +97,43 @@ func (r *Runner) TakeBack(ctx context.Context, id, who string) (RunView, error) 
 		return RunView{}, err
 	}
 	run := r.live(record)
-	if run == nil || run.question() == nil {
+	if run == nil {
 		return RunView{}, fmt.Errorf("%w: run %s", ErrNotAsking, id)
 	}
-	events, err := r.Book.Events(ctx, logbook.Filter{Run: id})
+	if err := run.takeBack(ctx, who); err != nil {
+		return RunView{}, err
+	}
+	return r.View(ctx, id)
+}
+
+// takeBack works only while the run waits for an answer: then nothing is being done on the last one.
+func (run *run) takeBack(ctx context.Context, who string) error {
+	run.deciding.Lock()
+	defer run.deciding.Unlock()
+	open, book := run.question(), run.bench.runner.Book
+	if open == nil {
+		return fmt.Errorf("%w: run %s", ErrNotAsking, run.id())
+	}
+	events, err := book.Events(ctx, logbook.Filter{Run: run.id()})
 	if err != nil {
-		return RunView{}, fmt.Errorf("read the answers: %w", err)
+		return fmt.Errorf("read the answers: %w", err)
 	}
 	last, ok := lastAnswer(events)
 	if !ok {
-		return RunView{}, fmt.Errorf("%w: run %s", ErrNothingToTakeBack, id)
+		return fmt.Errorf("%w: run %s", ErrNothingToTakeBack, run.id())
 	}
-	back := logbook.Event{Run: id, Printer: record.Printer, Kind: "taken_back", Name: last.Name, Who: who}
-	if _, err := r.Book.Commit(ctx, logbook.Step{Events: []logbook.Event{back}}); err != nil {
-		return RunView{}, fmt.Errorf("store that the answer was taken back: %w", err)
+	back := logbook.Event{Run: run.id(), Printer: run.bench.printer.ID, Kind: takenBack, Name: last.Name, Who: who}
+	if _, err := book.Commit(ctx, logbook.Step{Events: []logbook.Event{back}}); err != nil {
+		return fmt.Errorf("store that the answer was taken back: %w", err)
 	}
-	run.end(errTakenBack)
-	return r.View(ctx, id)
+	run.answered(open.Number)
+	run.mu.Lock()
+	defer run.mu.Unlock()
+	run.back(errTakenBack)
+	return nil
 }
+
+const takenBack = "taken_back"
 
 // lastAnswer is the newest answer to the routine on which nothing has been done yet.
 func lastAnswer(events []logbook.Event) (logbook.Event, bool) {
@@ -112,7 +144,7 @@ func lastAnswer(events []logbook.Event) (logbook.Event, bool) {
 			if !strings.HasPrefix(e.Name, ownPrefix) {
 				return e, true
 			}
-		case routines.Begun, routines.Done, "taken_back":
+		case routines.Begun, routines.Done, takenBack:
 			return logbook.Event{}, false
 		}
 	}

@@ -23,11 +23,10 @@ func (run *run) execute() {
 	run.named()
 	for {
 		finding, entries, err := run.once()
-		switch cause := context.Cause(run.ctx); {
-		case err != nil && errors.Is(cause, errTakenBack):
-			run.again()
+		switch {
+		case errors.Is(err, errTakenBack) && run.ctx.Err() == nil:
 			continue
-		case err != nil && errors.Is(cause, errShutdown) && run.question() != nil:
+		case err != nil && errors.Is(context.Cause(run.ctx), errShutdown) && run.survives():
 			return // the question survives; the next life takes it up
 		}
 		run.close(finding, entries, err)
@@ -35,26 +34,29 @@ func (run *run) execute() {
 	}
 }
 
-// once calls the routine over the facts that the logbook holds.
+// once calls the routine over the facts that the logbook holds, until it ends or an answer is taken back.
 func (run *run) once() (routines.Finding, []routines.Entry, error) {
-	past, err := run.bench.runner.Book.Facts(run.ctx, run.record.ID)
+	ctx := run.turn()
+	past, err := run.bench.runner.Book.Facts(ctx, run.record.ID)
 	if err != nil {
 		return routines.Finding{}, nil, fmt.Errorf("read the facts: %w", err)
 	}
-	rr := routines.NewRun(run.ctx, run.begin, past, &host{run})
+	rr := routines.NewRun(ctx, run.begin, past, &host{run})
 	finding, err := run.routine.Do(rr)
 	return finding, rr.Recorded(), err
 }
 
-// again readies the run for another replay after an answer was taken back.
-func (run *run) again() {
-	run.ctx, run.end = context.WithCancelCause(run.bench.runner.life)
-	run.resumed = nil
-	run.ask(nil)
-	select {
-	case <-run.answers: // a late one for the question that is gone
-	default:
+// turn begins a replay: its context ends with the run, or when an answer is taken back.
+func (run *run) turn() context.Context {
+	run.mu.Lock()
+	defer run.mu.Unlock()
+	if run.back != nil {
+		run.back(nil)
+		run.resumed = nil
 	}
+	var ctx context.Context
+	ctx, run.back = context.WithCancelCause(run.ctx)
+	return ctx
 }
 
 // close records the end and gives back what is owed. A person's stop is on the disk first; any other end is told when

@@ -28,11 +28,15 @@ type run struct {
 
 	answers chan logbook.Event // the durable winner for the open question; one place
 
-	mu    sync.Mutex
-	name  string // the run's id, once stored
-	open  *OpenQuestion
-	doing *Doing
-	cold  chan struct{} // closed when the line came back and was cooled while a question waited
+	deciding sync.Mutex // held while an answer or its taking back is stored; a stop does not take it
+
+	mu      sync.Mutex
+	name    string        // the run's id, once stored
+	open    *OpenQuestion // until its answer is on the disk
+	waiting bool          // a question is on the disk and its answer has not reached the run: the run survives a restart
+	doing   *Doing
+	cold    chan struct{}           // closed when the line came back and was cooled while a question waited
+	back    context.CancelCauseFunc // ends the present replay, for another without the answer taken back
 }
 
 func (run *run) id() string {
@@ -49,12 +53,30 @@ func (run *run) at(d *Doing) {
 	run.bench.tell()
 }
 
+// ask opens a question, or with nil says that its answer has reached the run.
 func (run *run) ask(q *OpenQuestion) {
 	run.mu.Lock()
-	run.open = q
+	run.open, run.waiting = q, q != nil
 	run.cold = make(chan struct{})
 	run.mu.Unlock()
 	run.bench.tell()
+}
+
+// answered closes a question whose answer is on the disk, so that nobody is asked it again.
+func (run *run) answered(question int64) {
+	run.mu.Lock()
+	if run.open != nil && run.open.Number == question {
+		run.open = nil
+	}
+	run.mu.Unlock()
+	run.bench.tell()
+}
+
+// survives reports whether the run can be taken up by the next life.
+func (run *run) survives() bool {
+	run.mu.Lock()
+	defer run.mu.Unlock()
+	return run.waiting
 }
 
 func (run *run) question() *OpenQuestion {

@@ -97,11 +97,24 @@ func (r *Runner) viewEvents(ctx context.Context, v *RunView) error {
 	}
 	for _, e := range events {
 		v.LastSeq = e.Seq
+		if e.Kind == takenBack {
+			v.Answers = withoutLast(v.Answers, e.Name)
+		}
 		if e.Kind == string(routines.Answered) {
 			v.Answers = append(v.Answers, Given{Question: e.Question, Name: e.Name, Answer: e.Body, Who: e.Who, At: time.UnixMilli(e.WallMS).UTC()})
 		}
 	}
 	return nil
+}
+
+// withoutLast drops the last answer of that name and what was answered since.
+func withoutLast(answers []Given, name string) []Given {
+	for i, a := range slices.Backward(answers) {
+		if a.Name == name {
+			return answers[:i]
+		}
+	}
+	return answers
 }
 
 // Views are the runs of a printer, or of all, newest first.

@@ -1,0 +1,126 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/netip"
+	"os"
+	"reflect"
+	"strings"
+	"time"
+
+	"github.com/kelseyhightower/envconfig"
+)
+
+// settings are what the agent takes from its environment, each with the prefix FETTLE_. Printers are no settings: a
+// person makes them over the API.
+type settings struct {
+	Listen        string        `split_words:"true" default:"127.0.0.1:7340" unit:"host:port" says:"where the API listens; loopback only in this version"`
+	Data          string        `split_words:"true" default:"fettle-data" unit:"folder" says:"where the logbook lives; made if missing"`
+	LogLevel      string        `split_words:"true" default:"info" unit:"debug, info, warn or error" says:"how much is told on stderr"`
+	Silence       time.Duration `split_words:"true" default:"5s" unit:"duration" says:"silence of a printer after which its line is out of step; 1s to 60s"`
+	AttendedLimit time.Duration `split_words:"true" default:"10m" unit:"duration" says:"how long a heater stays on while a question waits; 2m to 30m"`
+	Speedup       float64       `split_words:"true" default:"10" unit:"factor" says:"demo only: how much faster than real time the stand-in printer lives; 1 to 100"`
+}
+
+const prefix = "FETTLE"
+
+// errSetting marks a setting that is wrong or misspelt.
+var errSetting = errors.New("setting")
+
+// readSettings reads the environment. Its error names the variable and what would be accepted.
+func readSettings() (settings, error) {
+	var s settings
+	if err := envconfig.CheckDisallowed(prefix, &s); err != nil {
+		return s, fmt.Errorf("%w: %w; there are %s", errSetting, err, strings.Join(settingNames(), ", "))
+	}
+	if err := envconfig.Process(prefix, &s); err != nil {
+		var parse *envconfig.ParseError
+		if errors.As(err, &parse) {
+			return s, refuse(parse.KeyName, parse.Value, "a "+parse.TypeName)
+		}
+		return s, fmt.Errorf("%w: %w", errSetting, err)
+	}
+	return s, s.validate()
+}
+
+func refuse(name, value, accept string) error {
+	return fmt.Errorf("%w: %s is %q; accepted: %s", errSetting, name, value, accept)
+}
+
+func (s settings) validate() error {
+	return cmp.Or(s.validateListen(), s.validateLevel(),
+		within("FETTLE_SILENCE", s.Silence, time.Second, time.Minute),
+		within("FETTLE_ATTENDED_LIMIT", s.AttendedLimit, 2*time.Minute, 30*time.Minute),
+		within("FETTLE_SPEEDUP", s.Speedup, 1, 100))
+}
+
+func within[T cmp.Ordered](name string, v, low, high T) error {
+	if v >= low && v <= high {
+		return nil
+	}
+	return refuse(name, fmt.Sprint(v), fmt.Sprintf("%v to %v", low, high))
+}
+
+func (s settings) validateListen() error {
+	host, _, err := net.SplitHostPort(s.Listen)
+	address, bad := netip.ParseAddr(host)
+	if err != nil || (host != "localhost" && (bad != nil || !address.IsLoopback())) {
+		return refuse("FETTLE_LISTEN", s.Listen, "a loopback address and a port, such as 127.0.0.1:7340 or [::1]:7340")
+	}
+	return nil
+}
+
+func (s settings) validateLevel() error {
+	if _, err := s.level(); err != nil {
+		return refuse("FETTLE_LOG_LEVEL", s.LogLevel, "debug, info, warn or error")
+	}
+	return nil
+}
+
+func (s settings) level() (slog.Level, error) {
+	var level slog.Level
+	err := level.UnmarshalText([]byte(s.LogLevel))
+	return level, err
+}
+
+// described lists each setting with its unit, its default and what it is for.
+func described() string {
+	var out strings.Builder
+	for _, f := range reflect.VisibleFields(reflect.TypeFor[settings]()) {
+		fmt.Fprintf(&out, "  %-22s %s\n  %22s unit: %s; default: %s\n", envName(f.Name), f.Tag.Get("says"), "", f.Tag.Get("unit"), f.Tag.Get("default"))
+	}
+	return out.String()
+}
+
+func settingNames() []string {
+	var names []string
+	for _, f := range reflect.VisibleFields(reflect.TypeFor[settings]()) {
+		names = append(names, envName(f.Name))
+	}
+	return names
+}
+
+// envName is a field's variable: words in capitals, joined by underscores.
+func envName(field string) string {
+	var out strings.Builder
+	out.WriteString(prefix)
+	for _, c := range field {
+		if c >= 'A' && c <= 'Z' {
+			out.WriteByte('_')
+		}
+		out.WriteString(strings.ToUpper(string(c)))
+	}
+	return out.String()
+}
+
+// makeData makes the data folder, for its owner alone.
+func makeData(folder string) error {
+	if err := os.MkdirAll(folder, 0o700); err != nil {
+		return fmt.Errorf("make the data folder: %w", err)
+	}
+	return nil
+}

@@ -1,0 +1,90 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"log/slog"
+	"net"
+	"path/filepath"
+
+	"fettle/api"
+	"fettle/routines"
+	"fettle/routines/feed"
+	"fettle/routines/logbook"
+	"fettle/routines/runner"
+	"fettle/serialio"
+	"fettle/serialio/machine"
+	"fettle/serialio/port"
+)
+
+// registry is every routine there is. A new one is one line here.
+var registry = []routines.Routine{feed.Check()}
+
+// house is the agent's rooms, wired together and not yet started.
+type house struct {
+	settings settings
+	log      *slog.Logger
+	book     *logbook.Book
+	runner   *runner.Runner
+	speedup  float64
+}
+
+// build opens the logbook and wires the rooms. The caller closes the book.
+func build(ctx context.Context, s settings, speedup float64, stderr io.Writer) (*house, error) {
+	level, err := s.level()
+	if err != nil {
+		return nil, refuse("FETTLE_LOG_LEVEL", s.LogLevel, "debug, info, warn or error")
+	}
+	h := &house{settings: s, speedup: speedup, log: slog.New(slog.NewTextHandler(stderr, &slog.HandlerOptions{Level: level}))}
+	if err := makeData(s.Data); err != nil {
+		return nil, err
+	}
+	if h.book, err = logbook.Open(ctx, filepath.Join(s.Data, "logbook.db")); err != nil {
+		return nil, fmt.Errorf("open the logbook: %w", err)
+	}
+	h.runner = runner.New(runner.Config{Book: h.book, Routines: registry, Connect: h.connect, Log: h.log, AttendedLimit: s.AttendedLimit})
+	return h, nil
+}
+
+// connect makes the line of a printer and starts nothing.
+func (h *house) connect(p logbook.Printer) *machine.Machine {
+	line := serialio.New(serialio.Config{
+		Open:    func(ctx context.Context) (io.ReadWriteCloser, error) { return port.Open(ctx, p.Port, p.Baud) },
+		Speedup: h.speedup, Silence: h.settings.Silence, Boot: h.book.Boot(), Log: h.log.With("printer", p.ID)})
+	return machine.New(line, h.speedup)
+}
+
+// live runs the runner and the API together until ctx ends or one of them fails. The order of the end: no new runs, the
+// runs end and what is owed is given back, the sockets are closed, HTTP goes down.
+func (h *house) live(ctx context.Context, server *api.Server, listener net.Listener) error {
+	serving, down := context.WithCancel(context.WithoutCancel(ctx))
+	defer down()
+	working, end := context.WithCancel(ctx)
+	defer end()
+	served := make(chan error, 1)
+	go func() { // ends when serving does
+		err := server.Serve(serving, listener)
+		end() // nobody could reach the printers any more
+		served <- err
+	}()
+	err := h.runner.Run(working)
+	down()
+	return errors.Join(err, <-served)
+}
+
+// serve is the agent itself.
+func serve(ctx context.Context, s settings, stdout, stderr io.Writer) error {
+	h, err := build(ctx, s, 1, stderr)
+	if err != nil {
+		return err
+	}
+	defer h.book.Close()
+	listener, err := net.Listen("tcp", s.Listen)
+	if err != nil {
+		return fmt.Errorf("listen: %w", err)
+	}
+	fmt.Fprintf(stdout, "Fettle at http://%s\n", listener.Addr())
+	return h.live(ctx, h.server(nil), listener)
+}

@@ -18,7 +18,7 @@ type judge struct {
 	at               [3]float64
 	e                float64
 	relative, eMoves bool // modes as they were sent
-	knows            bool // the modes of axes and feed were both sent
+	axes, feed       bool // whose mode was sent since somebody last was at the panel
 	attended         bool
 }
 
@@ -62,9 +62,9 @@ func (j *judge) read(line string) error {
 func (j *judge) obey(word string, v map[byte]float64) error {
 	switch word {
 	case "G90", "G91":
-		j.relative, j.knows = word == "G91", false // where the feed's mode stands is not sure before it is sent
+		j.relative, j.axes, j.feed = word == "G91", true, false // some firmware changes the feed's mode with it
 	case "M82", "M83":
-		j.eMoves, j.knows = word == "M83", true
+		j.eMoves, j.feed = word == "M83", true
 	case "G92":
 		j.e = v['E']
 	case "M104", "M140":
@@ -84,7 +84,7 @@ func (j *judge) obey(word string, v map[byte]float64) error {
 
 func (j *judge) move(v map[byte]float64) error {
 	f, given := v['F']
-	if !given || f <= 0 || !j.knows {
+	if !given || f <= 0 || !j.axes || !j.feed {
 		return fmt.Errorf("speed or modes are not known")
 	}
 	build, sum := [3]float64{220, 210, 200}, 0.0
@@ -137,7 +137,7 @@ func try(t *testing.T, lines []string, attended func(i int) bool) (moved int, er
 					err = fmt.Errorf("typed %q, sent %q: %w", lines[:i+1], out, wrong)
 				}
 			}
-			b.relative, b.feedRelative = true, true // the panel
+			b.relative, b.feedRelative, j.axes, j.feed = true, true, false, false // the panel
 		}
 		moved = b.count("G1 ")
 	})

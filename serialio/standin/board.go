@@ -1,0 +1,76 @@
+package standin
+
+import "time"
+
+// board is everything that lives in the board's own memory and is gone after a reset.
+type board struct {
+	bootEnds time.Duration // idle once it is up
+	halted   bool
+	ear      ear
+	last     int64 // number of the last line obeyed
+
+	wait   *wait         // the line in hand that is not yet done
+	busyAt time.Duration // when the host is next told so
+	tail   string        // what goes behind the ok of the line in hand
+	reply  heard         // the line in hand
+
+	ram     Settings
+	planner planner
+	modes   modes
+	origin  [3]float64 // where the head was when the board began to count steps
+	heaters [2]heater
+	cold    coldBlock
+	fan     float64 // 0 to 255
+
+	reportEvery time.Duration // M155; 0: off
+	reportAt    time.Duration
+}
+
+// modes are the words that stay in force until their opposite comes.
+type modes struct {
+	at          [4]float64 // where the queue ends, in the coordinates of G92
+	relative    bool       // G91
+	relativeE   bool       // M83
+	feedMMPerS  float64    // of the last F
+	feedPercent float64    // M220
+	flowPercent float64    // M221
+	retracted   bool       // G10 without its G11
+}
+
+func (f *Firmware) boot() {
+	ram := f.stored
+	if ram == nil {
+		ram = defaults(f.profile)
+	}
+	f.board = board{
+		bootEnds: f.now + f.profile.BootTime,
+		ear:      ear{room: f.profile.ReceiveBytes},
+		ram:      ram.clone(),
+		modes:    modes{feedMMPerS: 25, feedPercent: 100, flowPercent: 100},
+		origin:   f.world.headMM,
+		heaters:  newHeaters(),
+		cold:     coldBlock{minC: f.profile.MinExtrudeC},
+	}
+	f.world.power = [2]float64{}
+	f.mouth.forget()
+}
+
+func (f *Firmware) booting() bool { return f.bootEnds != idle }
+
+// wake ends the boot when its time has come.
+func (f *Firmware) wake() {
+	if !f.booting() || f.now < f.bootEnds {
+		return
+	}
+	f.bootEnds = idle
+	if !f.profile.Greets {
+		return
+	}
+	f.say("start")
+	f.say("echo:" + f.profile.Name)
+	if f.stored != nil {
+		f.say("echo:Stored settings in use")
+	} else {
+		f.say("echo:Default settings in use")
+	}
+}

@@ -1,0 +1,94 @@
+// Package standin is a printer that does not exist: firmware that speaks the open G-code dialect over a serial line,
+// the physics behind it (heaters, axes, a gear that pushes filament), and the pseudo-terminal it is plugged in with.
+//
+// Owns: its own reading of the dialect, its own clock (what Advance is told), its own idea of what filament does.
+// Guarantees: Firmware is a pure step: it starts no goroutine, reads no clock, and the same calls give the same bytes
+// and the same filament. Its memory is bounded whatever bytes it hears.
+// Does not do: share code with the program that talks to it, so that one mistake cannot sit on both sides of the line.
+// It is no firmware of any machine: every number in it is invented. Moves start and end at rest, a quick stop stops
+// without braking, bytes take no time on the wire.
+// Read next: profile.go (what can be chosen), obey.go (the words), filament.go (what a feed check is about),
+// serve.go (time), cable.go (the port and its name).
+package standin
+
+import "time"
+
+// Firmware is the printer as a pure step. Bytes go in by Hear, time by Advance; Say gives what it answers.
+// It is not safe for use by several goroutines; Printer is.
+type Firmware struct {
+	profile Profile
+	now     time.Duration // since the power came on
+	world   world         // what a reset does not touch: iron, plastic, axes
+	stored  Settings      // what M500 keeps; nil where nothing was ever stored
+	board                 // what a reset begins anew
+	mouth   mouth
+	diary   diary
+}
+
+// New switches a printer on: it boots, and greets if its profile says so.
+func New(p Profile) *Firmware {
+	p = p.filled()
+	f := &Firmware{profile: p, world: newWorld(p)}
+	f.boot()
+	return f
+}
+
+// Reset is what a raised DTR line does to many boards, and what the button does to all of them. Heat, plastic and
+// stored settings stay as they are; everything else begins anew.
+func (f *Firmware) Reset() {
+	f.diary.resets++
+	f.boot()
+}
+
+// HostOpened tells that a host has opened the line; a board that resets on it does so.
+func (f *Firmware) HostOpened() {
+	if f.profile.ResetsOnOpen {
+		f.Reset()
+	}
+}
+
+// Hear takes bytes from the line, at the time Advance has reached.
+func (f *Firmware) Hear(p []byte) {
+	if f.profile.FromHost != nil {
+		p = f.profile.FromHost(p)
+	}
+	for _, c := range p {
+		f.hear(c)
+	}
+}
+
+func (f *Firmware) hear(c byte) {
+	if f.booting() {
+		f.diary.lost++
+		return
+	}
+	line, whole := f.ear.hear(c)
+	if whole {
+		f.outOfBand(line)
+	}
+	f.diary.lost += f.ear.takeLost()
+	f.settle()
+}
+
+// Say returns the bytes that are ready for the host, and forgets them. It returns nil if there are none.
+func (f *Firmware) Say() []byte {
+	out := f.mouth.take()
+	f.settle() // a full mouth may have held lines back
+	if out != nil && f.profile.ToHost != nil {
+		out = f.profile.ToHost(out)
+	}
+	return out
+}
+
+// Advance lets time pass: everything that falls due within dt happens, in order. A dt below zero is nothing.
+func (f *Firmware) Advance(dt time.Duration) {
+	end := f.now + max(dt, 0)
+	for f.now < end {
+		f.now = min(f.next(), end)
+		f.travel()
+		f.warm()
+		f.wake()
+		f.settle()
+		f.report()
+	}
+}

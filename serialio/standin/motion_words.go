@@ -1,0 +1,79 @@
+package standin
+
+import "time"
+
+func absolute(f *Firmware, _ block)  { f.modes.relative, f.modes.relativeE = false, false }
+func relative(f *Firmware, _ block)  { f.modes.relative, f.modes.relativeE = true, true }
+func absoluteE(f *Firmware, _ block) { f.modes.relativeE = false }
+func relativeE(f *Firmware, _ block) { f.modes.relativeE = true }
+
+func still(f *Firmware, _ block) { f.whenStill(nil) }
+
+// rename is G92: the place stays, its name changes. Without letters all are zero.
+func rename(f *Firmware, b block) {
+	for i := range f.modes.at {
+		v, ok := b.value(axes[i])
+		if ok || len(b.letter) == 0 {
+			f.modes.at[i] = v
+		}
+	}
+}
+
+// dwell is G4: P milliseconds or S seconds.
+func dwell(f *Firmware, b block) {
+	ms, _ := b.value('P')
+	s, ok := b.value('S')
+	if ok {
+		ms = s * 1000
+	}
+	f.pause(time.Duration(max(ms, 0) * float64(time.Millisecond)))
+}
+
+// probe is G29: nine points over the bed, two seconds each. Nothing is measured; it is here because it blocks.
+func probe(f *Firmware, _ block) { f.pause(18 * time.Second) }
+
+// home is G28: each axis to its end, off it, and slowly back. Without letters all three.
+func home(f *Firmware, b block) {
+	all := !b.has('X') && !b.has('Y') && !b.has('Z')
+	f.whenStill(func() {
+		for i := axisX; i <= axisZ; i++ {
+			if all || b.has(axes[i]) {
+				f.homeAxis(i)
+			}
+		}
+		f.whenStill(nil)
+	})
+}
+
+func (f *Firmware) homeAxis(i int) {
+	speed := []float64{50, 50, 5}[i]
+	const off = 4
+	for _, leg := range []struct{ by, speed float64 }{{-f.world.headMM[i], speed}, {off, speed}, {-off, speed / 5}} {
+		s := step{from: f.modes.at}
+		s.delta[i] = leg.by
+		f.queueStep(s, leg.speed)
+	}
+	f.modes.at[i], f.origin[i] = 0, 0
+}
+
+// retract is G10 by the numbers of M207, unretract is G11 by those of M208 on top.
+func retract(f *Firmware, _ block) {
+	f.whenRoom(func() { f.pull(true, -f.ram.get("M207", 'S'), f.ram.get("M207", 'F')) })
+}
+
+func unretract(f *Firmware, _ block) {
+	f.whenRoom(func() { f.pull(false, f.ram.get("M207", 'S')+f.ram.get("M208", 'S'), f.ram.get("M208", 'F')) })
+}
+
+// pull moves filament without changing what E is called.
+func (f *Firmware) pull(retracted bool, mm, feedMMPerMin float64) {
+	if f.modes.retracted == retracted {
+		return
+	}
+	f.modes.retracted = retracted
+	if f.tooCold() {
+		f.say("echo: cold extrusion prevented")
+		return
+	}
+	f.queueStep(step{from: f.modes.at, eMM: mm, eSteps: mm * f.ram.get("M92", 'E')}, feedMMPerMin/60)
+}

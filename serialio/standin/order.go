@@ -1,0 +1,78 @@
+package standin
+
+import "fmt"
+
+// settle takes line after line, as long as there is one, none is in hand, and the host reads the answers.
+func (f *Firmware) settle() {
+	for f.finish() && !f.mouth.full() {
+		line, ok := f.ear.next()
+		if !ok {
+			return
+		}
+		f.take(takeApart(line))
+	}
+}
+
+// take obeys a line or asks for it again.
+func (f *Firmware) take(h heard) {
+	if f.halted {
+		f.takeHalted(h)
+		return
+	}
+	if why := f.fault(h); why != "" {
+		f.refuse(why)
+		return
+	}
+	if h.numbered {
+		f.last = h.number
+	}
+	f.obey(h)
+}
+
+// fault says what is wrong with the frame of a line; "" if nothing is.
+func (f *Firmware) fault(h heard) string {
+	switch {
+	case h.numbered && !h.summed:
+		return "No Checksum with line number"
+	case h.summed && !h.sumRight:
+		return "checksum mismatch"
+	case h.summed && !h.numbered:
+		return "No Line Number with checksum"
+	case h.numbered && h.number != f.last+1 && !f.mayJump(h):
+		return "Line Number is not Last Line Number+1"
+	}
+	return ""
+}
+
+func (f *Firmware) mayJump(h heard) bool {
+	return h.block.word == "M110" && !f.profile.RefusesOddM110
+}
+
+// refuse asks for the line that is due. The ok behind it acknowledges nothing.
+func (f *Firmware) refuse(why string) {
+	f.diary.refused++
+	f.say(fmt.Sprintf("Error:%s, Last Line: %d", why, f.last))
+	f.say(fmt.Sprintf("Resend: %d", f.last+1))
+	if f.profile.ResendTwice {
+		f.say(fmt.Sprintf("Resend: %d", f.last+1))
+	}
+	if !f.profile.NoResendOK {
+		f.say("ok")
+	}
+}
+
+// ok ends the line in hand.
+func (f *Firmware) ok() {
+	line := "ok"
+	if f.profile.OKFields {
+		if f.reply.numbered {
+			line += fmt.Sprintf(" N%d", f.reply.number)
+		}
+		line += fmt.Sprintf(" P%d B%d", f.profile.PlannerMoves-len(f.planner.queue), f.ear.room-f.ear.used)
+	}
+	if f.tail != "" {
+		line += " " + f.tail
+	}
+	f.say(line)
+	f.tail = ""
+}

@@ -1,0 +1,89 @@
+package standin
+
+import "time"
+
+// Profile chooses which printer stands in. The zero value of a field takes the default of Invented, except for the
+// switches, which are off. All numbers are invented.
+type Profile struct {
+	Name string // FIRMWARE_NAME of M115
+
+	// What the board does on its own.
+	ResetsOnOpen bool          // a host that opens the line resets it
+	Greets       bool          // says "start" and a few lines after a reset; otherwise nothing until asked
+	BootTime     time.Duration // deaf for so long after a reset
+	BusyEvery    time.Duration // "busy" while a line takes long; below 0: never
+	Deaf999      bool          // a halted board does not hear M999, only its reset
+
+	// How it talks.
+	RefusesOddM110  bool     // M110 must carry the number that is due, as any other line
+	NoResendOK      bool     // no ok behind a Resend
+	ResendTwice     bool     // says each Resend twice
+	OKFields        bool     // "ok N3 P15 B3" instead of "ok"
+	BareSettings    bool     // M503 without "echo:" and without comments
+	NoEmergency     bool     // M108, M112 and M410 wait for their turn
+	UnknownWords    []string // answered as unknown, and left out of M503: {"M92", "M500"}
+	StoresNothing   bool     // M500 and M501 answer an error
+	ReceiveBytes    int      // receive buffer; what does not fit is lost
+	PlannerMoves    int      // moves it can queue; an ok is given when a move is queued
+	ToHost          Wire     // what the cable does to bytes on their way to the host; nil: nothing
+	FromHost        Wire     // and to those from the host
+	MinExtrudeC     float64  // below it the gear does not turn, until M302 says otherwise
+	StepsPerMM      [4]float64
+	MaxFeedMMPerS   [4]float64
+	MaxAccelMMPerS2 [4]float64
+
+	// What is really there.
+	TrueStepsPerMM float64    // steps that push 1 mm of filament
+	PlayMM         float64    // gear play, taken up after each reversal; lies open at first
+	FlowLimit      float64    // mm3/s at 210 C at which 2 % slips
+	FilamentMM     float64    // diameter
+	Damp           bool       // the strand pops and bubbles
+	Reversed       bool       // the drive turns the wrong way
+	HeaterBroken   bool       // the nozzle's heater gives no heat
+	PathOpen       bool       // nothing below the gear: filament feeds freely, cold too
+	AmbientC       float64    // temperature of the room
+	HeadMM         [3]float64 // where the head stands when the power comes on, from home
+	Seed           uint64     // of the scatter in what a person reads
+}
+
+// Invented is the printer of the demo: direct drive, 93.00 steps/mm configured where 94.512 are true, so that of
+// 100 mm commanded 98.4 arrive. It resets and greets when the line is opened.
+func Invented() Profile {
+	return Profile{ResetsOnOpen: true, Greets: true}.filled()
+}
+
+func (p Profile) filled() Profile {
+	or(&p.Name, "Invented stand-in (no real firmware)")
+	or(&p.BootTime, 1500*time.Millisecond)
+	or(&p.BusyEvery, 2*time.Second)
+	or(&p.ReceiveBytes, 128)
+	or(&p.PlannerMoves, 16)
+	or(&p.MinExtrudeC, 170)
+	or(&p.StepsPerMM, [4]float64{80, 80, 400, 93})
+	or(&p.MaxFeedMMPerS, [4]float64{300, 300, 8, 60})
+	or(&p.MaxAccelMMPerS2, [4]float64{2000, 2000, 100, 5000})
+	or(&p.TrueStepsPerMM, 94.512)
+	or(&p.PlayMM, 0.4)
+	or(&p.FlowLimit, 9)
+	or(&p.FilamentMM, 1.75)
+	or(&p.AmbientC, 20.5)
+	or(&p.HeadMM, [3]float64{80, 60, 12})
+	return p
+}
+
+// or gives a field its default where nothing was chosen.
+func or[T comparable](field *T, otherwise T) {
+	var zero T
+	if *field == zero {
+		*field = otherwise
+	}
+}
+
+func (p Profile) knows(word string) bool {
+	for _, w := range p.UnknownWords {
+		if w == word {
+			return false
+		}
+	}
+	return true
+}

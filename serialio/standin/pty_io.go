@@ -1,0 +1,88 @@
+package standin
+
+import (
+	"errors"
+	"os"
+
+	"golang.org/x/sys/unix"
+)
+
+// Read waits for bytes of the host. When a host opens the line it returns errHostOpened instead, before any byte that
+// this host has sent.
+func (p *PTY) Read(b []byte) (int, error) {
+	return p.use(func() (int, error) {
+		for {
+			if err := p.wait(unix.POLLIN); err != nil {
+				return 0, err
+			}
+			opened, closed := p.opened.news()
+			if closed {
+				p.forget()
+			}
+			if opened {
+				return 0, errHostOpened
+			}
+			n, err := unix.Read(p.master, b)
+			if n > 0 {
+				return n, nil
+			}
+			if !passing(err) {
+				return 0, err
+			}
+		}
+	})
+}
+
+// Write gives bytes to the host, and waits while it does not read. Without a host they are lost.
+func (p *PTY) Write(b []byte) (int, error) {
+	return p.use(func() (int, error) {
+		for written := 0; written < len(b); {
+			if p.hungUp() {
+				break
+			}
+			n, err := unix.Write(p.master, b[written:])
+			written += max(n, 0)
+			if err == nil {
+				continue
+			}
+			if !passing(err) {
+				return written, err
+			}
+			if err := p.wait(unix.POLLOUT); err != nil {
+				return written, err
+			}
+		}
+		return len(b), nil
+	})
+}
+
+// passing tells whether an error only means "not now": no bytes, no host, a signal.
+func passing(err error) bool {
+	return err == nil || errors.Is(err, unix.EAGAIN) || errors.Is(err, unix.EIO) || errors.Is(err, unix.EINTR)
+}
+
+// wait blocks until the line can be read or written, a host opens or closes it, or the PTY is closed.
+func (p *PTY) wait(want int16) error {
+	fds := []unix.PollFd{{Fd: int32(p.wake[0]), Events: unix.POLLIN}}
+	if want == unix.POLLIN {
+		fds = append(fds, unix.PollFd{Fd: int32(p.opened.fd), Events: unix.POLLIN})
+	}
+	if !p.hungUp() { // a hung-up line is always "ready", and would spin
+		fds = append(fds, unix.PollFd{Fd: int32(p.master), Events: want})
+	}
+	_, err := unix.Poll(fds, -1)
+	switch {
+	case p.closed.Load():
+		return os.ErrClosed
+	case err != nil && !passing(err):
+		return err
+	}
+	return nil
+}
+
+// hungUp tells whether no host has the line open.
+func (p *PTY) hungUp() bool {
+	fds := []unix.PollFd{{Fd: int32(p.master)}}
+	_, err := unix.Poll(fds, 0)
+	return err == nil && fds[0].Revents&unix.POLLHUP != 0
+}

@@ -1,0 +1,79 @@
+package standin
+
+import "time"
+
+// wait is what keeps a line in hand: until it is over, no ok is given and no further line is taken.
+type wait struct {
+	over  func() bool
+	then  func()        // done when it is over; may begin another wait. nil: nothing
+	until time.Duration // a time at which to look; idle: none
+	heats bool          // for a heater: look at every tick, and M108 ends it
+}
+
+// finish looks whether the line in hand is done, and answers it. It returns whether no line is in hand.
+func (f *Firmware) finish() bool {
+	for f.wait != nil {
+		if !f.wait.over() {
+			return false
+		}
+		then := f.wait.then
+		f.wait = nil
+		if then != nil {
+			then()
+		}
+		if f.wait == nil {
+			f.ok()
+		}
+	}
+	return true
+}
+
+// whenStill does something once all moves have ended; nil only waits for it.
+func (f *Firmware) whenStill(then func()) {
+	f.wait = &wait{over: f.planner.still, then: then, until: idle}
+}
+
+// whenRoom does something once the planner has room.
+func (f *Firmware) whenRoom(then func()) {
+	if !f.planner.full(f.profile.PlannerMoves) {
+		then()
+		return
+	}
+	over := func() bool { return !f.planner.full(f.profile.PlannerMoves) }
+	f.wait = &wait{over: over, then: then, until: idle}
+}
+
+// pause waits for a time, after all moves have ended.
+func (f *Firmware) pause(d time.Duration) {
+	f.whenStill(func() {
+		until := f.now + d
+		f.wait = &wait{over: func() bool { return f.now >= until }, until: until}
+	})
+}
+
+func (f *Firmware) busyDue() time.Duration {
+	if f.wait == nil || f.profile.BusyEvery < 0 {
+		return idle
+	}
+	return f.busyAt
+}
+
+// reportDue is the time of the next temperature line that nobody asks for.
+func (f *Firmware) reportDue() time.Duration {
+	if f.reportEvery == 0 || f.halted {
+		return idle
+	}
+	return f.reportAt
+}
+
+// report says what is due by itself: that a line takes long, and temperatures where M155 wants them.
+func (f *Firmware) report() {
+	if f.now >= f.busyDue() {
+		f.remark("echo:busy: processing")
+		f.busyAt = f.now + f.profile.BusyEvery
+	}
+	if f.now >= f.reportDue() {
+		f.remark(" " + f.temperatures())
+		f.reportAt = f.now + f.reportEvery
+	}
+}

@@ -59,7 +59,9 @@ func (f *fakeRunner) Begin(_ context.Context, o runner.Order) (runner.RunView, e
 		return runner.RunView{}, f.fail
 	}
 	f.done.Add(1)
+	f.mu.Lock()
 	f.order = o
+	f.mu.Unlock()
 	return f.view(), nil
 }
 

@@ -155,17 +155,16 @@ func (s *socket) wait(atMost time.Duration, a, b <-chan struct{}) error {
 
 // goodbye tells a listener why, as far as it can still be told, and gives it a moment to take it in.
 func (s *socket) goodbye(why error, heard <-chan struct{}) {
-	code, reason := websocket.CloseInternalServerErr, "the agent made a mistake"
+	code, reason, within := websocket.CloseInternalServerErr, "the agent made a mistake", goodbyeWithin
 	switch {
 	case errors.Is(why, errGone):
 		return
 	case errors.Is(why, ErrClosing):
 		code, reason = websocket.CloseGoingAway, ErrClosing.Error()
 	case errors.Is(why, errSlow):
-		code, reason = websocket.CloseTryAgainLater, errSlow.Error()
+		code, reason, within = websocket.CloseTryAgainLater, errSlow.Error(), writeDeadline
 	}
-	deadline := time.Now().Add(goodbyeWithin)
-	if s.conn.WriteControl(websocket.CloseMessage, websocket.FormatCloseMessage(code, reason), deadline) != nil {
+	if s.conn.WriteControl(websocket.CloseMessage, websocket.FormatCloseMessage(code, reason), time.Now().Add(within)) != nil {
 		return
 	}
 	timer := time.NewTimer(goodbyeWithin)

@@ -17,7 +17,7 @@ import (
 //go:embed schema/*.sql
 var schemaFiles embed.FS
 
-// A migration leads from the schema before it to version. Once released, its file is never edited.
+// A migration makes version of the schema before it. Once released, its file is never edited.
 type migration struct {
 	version int
 	file    string

@@ -80,9 +80,8 @@ func TestEachOpeningOfTheLineResetsAndGreets(t *testing.T) {
 }
 
 func TestAPrinterThatDoesNotResetKeepsItsLineNumber(t *testing.T) {
-	cable, printer := plugged(t, Profile{})
+	cable, printer := plugged(t, Profile{BootTime: 1})
 	port, r := host(t, cable)
-	waitBooted(t, port, r)
 	write(t, port, framed(1, "M110 N41")+"\n")
 	until(t, r, "ok")
 	if err := port.Close(); err != nil {
@@ -93,21 +92,6 @@ func TestAPrinterThatDoesNotResetKeepsItsLineNumber(t *testing.T) {
 	until(t, r, "ok T:")
 	if s := printer.Snapshot(); s.Resets != 0 || s.LastLine != 42 {
 		t.Errorf("%d resets, last line %d", s.Resets, s.LastLine)
-	}
-}
-
-// waitBooted asks until somebody is there, as a host must with a printer that does not greet.
-func waitBooted(t *testing.T, port io.Writer, r *bufio.Reader) {
-	t.Helper()
-	heard := make(chan struct{})
-	go func() { until(t, r, "ok T:"); close(heard) }() // ends with the first answer
-	for {
-		select {
-		case <-heard:
-			return
-		default:
-			write(t, port, "M105\n")
-		}
 	}
 }
 

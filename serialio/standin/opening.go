@@ -3,6 +3,7 @@ package standin
 import (
 	"encoding/binary"
 	"fmt"
+	"sync/atomic"
 
 	"golang.org/x/sys/unix"
 )
@@ -12,19 +13,22 @@ import (
 
 // openings watches a device for hosts that open and close it.
 type openings struct {
-	fd   int
-	open bool // some host has it open, as far as has been told
+	fd     int
+	open   bool         // some host has it open, as far as has been told
+	number atomic.Int64 // of this opening
 }
 
-func watchOpenings(device string) (openings, error) {
+// begin watches a device.
+func (o *openings) begin(device string) error {
 	fd, err := unix.InotifyInit1(unix.IN_NONBLOCK | unix.IN_CLOEXEC)
 	if err != nil {
-		return openings{fd: -1}, fmt.Errorf("watch %s: %w", device, err)
+		return fmt.Errorf("watch %s: %w", device, err)
 	}
+	o.fd = fd
 	if _, err := unix.InotifyAddWatch(fd, device, unix.IN_OPEN|unix.IN_CLOSE); err != nil {
-		return openings{fd: fd}, fmt.Errorf("watch %s: %w", device, err)
+		return fmt.Errorf("watch %s: %w", device, err)
 	}
-	return openings{fd: fd}, nil
+	return nil
 }
 
 // news reads what has happened since the last time. A second host that opens a line already open is not news.
@@ -43,6 +47,7 @@ func (o *openings) news() (opened, closed bool) {
 			o.open, closed = false, true
 		case mask&unix.IN_OPEN != 0 && !o.open:
 			o.open, opened = true, true
+			o.number.Add(1)
 		}
 	}
 	return opened, closed
@@ -63,8 +68,8 @@ func makeRaw(master int) error {
 // forget drops what a host left unread when it closed the line, so that the next one does not find it. Where the
 // kernel cannot, the host finds stale bytes, and must cope with them as on any line.
 func (p *PTY) forget() {
-	_ = unix.IoctlSetInt(p.master, unix.TCFLSH, unix.TCOFLUSH)
 	if t, err := unix.IoctlGetTermios(p.master, unix.TCGETS); err == nil {
 		_ = unix.IoctlSetTermios(p.master, unix.TCSETSF, t)
 	}
+	_ = unix.IoctlSetInt(p.master, unix.TCFLSH, unix.TCOFLUSH)
 }

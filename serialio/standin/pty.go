@@ -28,7 +28,8 @@ func OpenPTY() (*PTY, error) {
 	if err != nil {
 		return nil, fmt.Errorf("open a pseudo-terminal: %w", err)
 	}
-	p := &PTY{master: master, opened: openings{fd: -1}, wake: [2]int{-1, -1}}
+	p := &PTY{master: master, wake: [2]int{-1, -1}}
+	p.opened.fd = -1
 	if err := p.prepare(); err != nil {
 		return nil, errors.Join(fmt.Errorf("prepare a pseudo-terminal: %w", err), p.release())
 	}
@@ -53,8 +54,7 @@ func (p *PTY) prepare() error {
 	if err := touch(p.slave); err != nil {
 		return err
 	}
-	p.opened, err = watchOpenings(p.slave)
-	return err
+	return p.opened.begin(p.slave)
 }
 
 // touch opens and closes the host's end once: only then does the kernel say "hung up" while no host has it open.

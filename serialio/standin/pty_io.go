@@ -33,11 +33,16 @@ func (p *PTY) Read(b []byte) (int, error) {
 	})
 }
 
-// Write gives bytes to the host, and waits while it does not read. Without a host they are lost.
+// again is how often a blocked write is tried: the kernel does not tell when unread bytes were thrown away.
+const again = 20 // ms
+
+// Write gives bytes to the host, and waits while it does not read. Without a host they are lost; what one host has not
+// taken, the next does not get.
 func (p *PTY) Write(b []byte) (int, error) {
 	return p.use(func() (int, error) {
+		host := p.opened.number.Load()
 		for written := 0; written < len(b); {
-			if p.hungUp() {
+			if p.hungUp() || p.opened.number.Load() != host {
 				break
 			}
 			n, err := unix.Write(p.master, b[written:])
@@ -70,7 +75,11 @@ func (p *PTY) wait(want int16) error {
 	if !p.hungUp() { // a hung-up line is always "ready", and would spin
 		fds = append(fds, unix.PollFd{Fd: int32(p.master), Events: want})
 	}
-	_, err := unix.Poll(fds, -1)
+	timeout := -1
+	if want == unix.POLLOUT {
+		timeout = again
+	}
+	_, err := unix.Poll(fds, timeout)
 	switch {
 	case p.closed.Load():
 		return os.ErrClosed

@@ -9,5 +9,5 @@ func Settable(line string) bool {
 		return false
 	}
 	w, ok := given[name(b)]
-	return ok && w.hold(b) == nil
+	return ok && w.hold(b) == nil && len(b.String()) <= maxBlockBytes
 }

@@ -81,14 +81,14 @@ func TestSetTakesWhatIsSetAsideAndOwed(t *testing.T) {
 		"M301 P22.20 I1.08 D114.00": "M301 P22.2 I1.08 D114", "M851 X0 Y0 Z-1.2": "M851 X0 Y0 Z-1.2",
 	} {
 		b := newBench()
-		if err := b.machine(1).Set(t.Context(), line); err != nil || !slices.Equal(b.sent, []string{want}) {
+		if err := b.machine(1).Set(t.Context(), line); err != nil || !Settable(line) || !slices.Equal(b.sent, []string{want}) {
 			t.Errorf("%q: %v, sent %v", line, err, b.sent)
 		}
 	}
 	for _, line := range []string{"M104 S200", "M104", "M140 S60", "M106", "M106 S300", "M220", "M220 S0", "M220 S5", "M221 S-5", "M200", "M302", "M302 P2", "M92", "M92 E0",
 		"M92 E-93", "M92 E1000000", "M92 Q1", "M203 E0", "G1 X1", "G28", "M500", "M502", "M109 S0", "M112", "M85 S0", "M997", "T0", "hello", "M92 E93\nM112", ""} {
 		b := newBench()
-		if err := b.machine(1).Set(t.Context(), line); err == nil || len(b.sent) > 0 {
+		if err := b.machine(1).Set(t.Context(), line); err == nil || Settable(line) || len(b.sent) > 0 {
 			t.Errorf("%q: %v, sent %v", line, err, b.sent)
 		}
 	}
@@ -167,5 +167,17 @@ func TestAsk(t *testing.T) {
 		if b.asked != c.asks || (c.want == "") != errors.Is(err, ErrUnclear) || (c.want != "" && reply.Lines[0] != c.want) {
 			t.Errorf("%+v: %+v after %d asks, %v", c.answers, reply, b.asked, err)
 		}
+	}
+}
+
+func TestPosition(t *testing.T) {
+	b := newBench()
+	b.x, b.y, b.z, b.e = 1, 2, 3, 4
+	if at, err := b.machine(1).Position(t.Context()); err != nil || at != (gcode.Position{X: 1, Y: 2, Z: 3, E: 4}) {
+		t.Errorf("%+v, %v", at, err)
+	}
+	b.hook = func(string) ([]string, error, bool) { return []string{"echo:nowhere"}, nil, true }
+	if at, err := b.machine(1).Position(t.Context()); err != nil || at != (gcode.Position{}) {
+		t.Errorf("%+v, %v", at, err)
 	}
 }

@@ -41,7 +41,7 @@ func build(ctx context.Context, s settings, speedup float64, stderr io.Writer) (
 	if err := makeData(s.Data); err != nil {
 		return nil, err
 	}
-	if h.book, err = logbook.Open(ctx, filepath.Join(s.Data, "logbook.db")); err != nil {
+	if h.book, err = logbook.Open(ctx, filepath.Join(s.Data, "logbook.db"), logbook.WithClock(logbook.SystemClock)); err != nil {
 		return nil, fmt.Errorf("open the logbook: %w", err)
 	}
 	h.runner = runner.New(runner.Config{Book: h.book, Routines: registry, Connect: h.connect, Log: h.log, AttendedLimit: s.AttendedLimit})

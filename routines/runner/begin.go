@@ -97,15 +97,23 @@ func (r *Runner) takeOver(ctx context.Context, routine routines.Routine, o Order
 	return begin, past, nil
 }
 
-// free says why a printer cannot take a run now.
+// free waits for a greeting to end and says why a printer cannot take a run now.
 func (b *bench) free(ctx context.Context) error {
-	if s := b.machine.Snapshot(); s.State != serialio.Listening {
-		return fmt.Errorf("%w: it is %s", ErrNotListening, s.State)
+	if err := b.listens(ctx); err != nil {
+		return err
 	}
 	if what := b.someoneElse(ctx); what != "" {
 		return fmt.Errorf("%w: %s", ErrSomeoneElse, what)
 	}
 	return nil
+}
+
+// listens waits where the printer is only about to listen: it greets, or is being given back what it is owed.
+func (b *bench) listens(ctx context.Context) error {
+	if s := b.machine.Snapshot(); s.State != serialio.Listening && s.State != serialio.Greeting {
+		return fmt.Errorf("%w: it is %s", ErrNotListening, s.State)
+	}
+	return b.awaitLine(ctx)
 }
 
 // claim makes a live run that holds the printer.

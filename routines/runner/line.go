@@ -7,7 +7,6 @@ import (
 
 	"fettle/routines"
 	"fettle/routines/logbook"
-	"fettle/serialio"
 	"fettle/serialio/gcode"
 	"fettle/serialio/machine"
 )
@@ -22,8 +21,8 @@ func (r *Runner) Line(ctx context.Context, printer, line string, attended bool, 
 	if run := b.run.Load(); run != nil {
 		return nil, fmt.Errorf("%w: %s", ErrOccupied, run.id())
 	}
-	if s := b.machine.Snapshot(); s.State != serialio.Listening {
-		return nil, fmt.Errorf("%w: it is %s", ErrNotListening, s.State)
+	if err := b.listens(ctx); err != nil {
+		return nil, err
 	}
 	if err := b.limitBySetup(ctx); err != nil {
 		return nil, err

@@ -15,7 +15,7 @@ const (
 	Error                     // "Error:..." of any sort but Fatal
 	Fatal                     // it stopped itself: a heater fault, or halted
 	Greeting                  // it has just started
-	Remark                    // "echo:..." or "// ..."
+	Remark                    // "echo:..." or "// ..." that is no settings row
 	Report                    // temperatures, position, identity or a settings row
 )
 
@@ -158,6 +158,9 @@ func readPlain(line []byte) (Reply, bool) {
 func readRemark(line []byte) (Reply, bool) {
 	if rest, ok := cutFold(line, "echo:"); ok {
 		rest = bytes.TrimSpace(rest)
+		if settingRow(rest) {
+			return Reply{Kind: Report, Text: rest}, true
+		}
 		// A firmware that does not know a word may have been sent half a line.
 		return Reply{Kind: Remark, Text: rest, Doubtful: indexFold(rest, "unknown command") >= 0}, true
 	}

@@ -1,0 +1,277 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"net/http/httputil"
+	"net/url"
+	"regexp"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"fettle/api/held"
+	"fettle/routines/runner"
+	"fettle/serialio/standin"
+)
+
+// client is a script beside the agent. Every request and answer is held to openapi.yaml on its way.
+type client struct {
+	testing.TB
+	url string
+}
+
+// startDemo runs the whole program's demo on a free port, so many times faster than a real printer.
+func startDemo(t *testing.T, speedup float64) client {
+	return startStandIn(t, demoProfile(), speedup)
+}
+
+// startStandIn is the demo with another printer in it.
+func startStandIn(t *testing.T, profile standin.Profile, speedup float64) client {
+	t.Helper()
+	s, err := readSettings()
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.Listen, s.Speedup = "127.0.0.1:0", speedup
+	ctx, stop := context.WithCancel(context.Background())
+	var out told
+	var errs told
+	ended := make(chan error, 1)
+	folder := []string{t.TempDir()}
+	go func() { ended <- demo(ctx, s, profile, folder, &out, &errs) }() // ends with stop
+	t.Cleanup(func() {
+		stop()
+		if err := <-ended; err != nil {
+			t.Errorf("the demo ended with %v", err)
+		}
+		if t.Failed() {
+			t.Logf("the agent said:\n%s", errs.String())
+		}
+	})
+	return client{t, holdTo(t, out.address(t))}
+}
+
+// holdTo puts openapi.yaml between a test and the agent.
+func holdTo(t testing.TB, address string) string {
+	target, err := url.Parse(address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	proxy := &httputil.ReverseProxy{FlushInterval: -1, Rewrite: func(r *httputil.ProxyRequest) { r.SetURL(target) }}
+	server := httptest.NewServer(held.Hold(t, proxy))
+	t.Cleanup(server.Close)
+	return server.URL
+}
+
+// told is what a program writes, for a test that waits for a line of it.
+type told struct {
+	mu   sync.Mutex
+	buf  bytes.Buffer
+	more chan struct{}
+}
+
+func (o *told) Write(p []byte) (int, error) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.more != nil {
+		close(o.more)
+		o.more = nil
+	}
+	return o.buf.Write(p)
+}
+
+func (o *told) String() string {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.buf.String()
+}
+
+var atAddress = regexp.MustCompile(`at (http://\S+)`)
+
+// address waits until the program says where it listens.
+func (o *told) address(t testing.TB) string {
+	t.Helper()
+	ctx, cancel := context.WithTimeout(t.Context(), time.Minute)
+	defer cancel()
+	for {
+		o.mu.Lock()
+		found := atAddress.FindSubmatch(o.buf.Bytes())
+		if o.more == nil {
+			o.more = make(chan struct{})
+		}
+		more := o.more
+		o.mu.Unlock()
+		if found != nil {
+			return string(found[1])
+		}
+		select {
+		case <-more:
+		case <-ctx.Done():
+			t.Fatalf("the agent does not say where it listens: %s", o.String())
+		}
+	}
+}
+
+// call makes one request and reads its answer into out. It returns the status.
+func (c client) call(method, path string, body, out any) int {
+	c.Helper()
+	status, raw, err := c.try(method, path, body)
+	if err != nil {
+		c.Fatalf("%s %s: %v", method, path, err)
+	}
+	if out != nil && status < 300 {
+		if err := json.Unmarshal(raw, out); err != nil {
+			c.Fatalf("%s %s: %v in %s", method, path, err, raw)
+		}
+	}
+	if status >= 300 && out != nil {
+		c.Fatalf("%s %s: %d %s", method, path, status, raw)
+	}
+	return status
+}
+
+// try makes one request. An error means that the agent was not there.
+func (c client) try(method, path string, body any) (status int, raw []byte, err error) {
+	c.Helper()
+	var in io.Reader
+	if body != nil {
+		b, err := json.Marshal(body)
+		if err != nil {
+			c.Fatal(err)
+		}
+		in = bytes.NewReader(b)
+	}
+	req, err := http.NewRequestWithContext(c.Context(), method, c.url+path, in)
+	if err != nil {
+		c.Fatal(err)
+	}
+	if body != nil {
+		req.Header.Set("Content-Type", "application/json")
+	}
+	resp, err := http.DefaultClient.Do(req)
+	if err != nil {
+		return 0, nil, err
+	}
+	defer resp.Body.Close()
+	raw, err = io.ReadAll(resp.Body)
+	return resp.StatusCode, raw, err
+}
+
+func (c client) get(path string, out any) { c.Helper(); c.call(http.MethodGet, path, nil, out) }
+
+// begin starts a feed check.
+func (c client) begin(inputs map[string]any) string {
+	c.Helper()
+	var v runner.RunView
+	c.call(http.MethodPost, "/v1/runs", map[string]any{"printer": "window", "routine": "feed_check", "material": "plum-pla",
+		"attended": true, "inputs": inputs}, &v)
+	return v.ID
+}
+
+// answers is what the person beside the stand-in says, by the figure of the question.
+type answers map[string]map[string]any
+
+// person answers as somebody would who looks at the stand-in's filament and wants the value written and proved.
+func (c client) person(q runner.OpenQuestion) map[string]any {
+	switch q.Figure {
+	case "caution":
+		return map[string]any{"present": true}
+	case "air":
+		return map[string]any{"air": true}
+	case "hands_away":
+		return map[string]any{"hands_away": true}
+	case "mark":
+		return map[string]any{"mark_mm": q.Fields[0].Default}
+	case "strand":
+		if c.look().Popping {
+			return map[string]any{"strand": "popping"}
+		}
+		return map[string]any{"strand": "smooth"}
+	case "leftover":
+		l := c.look()
+		switch {
+		case l.MarkWentIn:
+			return map[string]any{"instead": "mark_went_in"}
+		case l.LeftoverMM > *q.Fields[0].Max:
+			return map[string]any{"instead": "filament_came_out"}
+		}
+		return map[string]any{"leftover_mm": l.LeftoverMM}
+	case "cannot_tell":
+		return map[string]any{"another": true}
+	case "differs":
+		return map[string]any{"unsaved": "keep_unsaved"}
+	case "finding":
+		return map[string]any{"apply": "write"}
+	case "verify":
+		return map[string]any{"verify": true}
+	}
+	c.Fatalf("nobody knows what to say to %+v", q)
+	return nil
+}
+
+func (c client) look() (l looked) {
+	c.get("/v1/demo/look?gauge=caliper", &l)
+	return l
+}
+
+// finish answers every question of a run until it ends.
+func (c client) finish(id string, special answers) runner.RunView {
+	c.Helper()
+	for {
+		var v runner.RunView
+		c.get("/v1/runs/"+id+"?until=asking,ended&within=60s", &v)
+		if runner.Ended(v.State) {
+			return v
+		}
+		if v.Question == nil {
+			continue
+		}
+		answer := special[v.Question.Figure]
+		if answer == nil {
+			answer = c.person(*v.Question)
+		}
+		answer["question"] = v.Question.Number
+		c.call(http.MethodPost, "/v1/runs/"+id+"/answers", answer, &v)
+	}
+}
+
+// value is a number of a finding.
+func value(v runner.RunView, name string) (x float64, ok bool) {
+	if v.Finding == nil {
+		return 0, false
+	}
+	for _, n := range v.Finding.Values {
+		if n.Name == name {
+			return n.Value, true
+		}
+	}
+	return 0, false
+}
+
+// steps reads steps/mm from the printer itself, over the pseudo-terminal.
+func (c client) steps() string {
+	c.Helper()
+	var said struct{ Replies []string }
+	c.call(http.MethodPost, "/v1/printers/window/lines", map[string]any{"line": "M503"}, &said)
+	for _, line := range said.Replies {
+		if _, row, ok := strings.Cut(line, "M92 "); ok {
+			return row
+		}
+	}
+	return fmt.Sprint("no M92 in ", said.Replies)
+}
+
+func twoDecimals(x float64) string { return fmt.Sprintf("%.2f", x) }
+
+func (c client) owed() []string {
+	var p runner.PrinterView
+	c.get("/v1/printers/window", &p)
+	return p.Owed
+}

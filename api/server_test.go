@@ -16,8 +16,6 @@ import (
 	"fettle/api"
 	"fettle/api/held"
 	"fettle/routines/logbook"
-
-	"github.com/gorilla/websocket"
 )
 
 // serving runs a server over pipes until the returned function is called, which gives what Serve returned.
@@ -39,17 +37,17 @@ func TestEverythingEndsWithTheServer(t *testing.T) {
 			return []string{"said"}, ctx.Err()
 		}
 		l, stop := serving(b)
-		d := websocket.Dialer{NetDialContext: l.dial}
-		socket, _, err := d.Dial("ws://localhost:8017/v1/live", nil)
+		conn, err := l.dial(t.Context(), "", "")
 		if err != nil {
 			t.Fatal(err)
 		}
-		closed, followed, polled, sent := make(chan error), make(chan string), make(chan int), make(chan int)
+		socket := shake(t, conn, "localhost:8017", "/v1/live")
+		closed, followed, polled, sent := make(chan int), make(chan string), make(chan int), make(chan int)
 		go func() {
 			for {
-				if _, _, err := socket.ReadMessage(); err != nil {
-					socket.Close()
-					closed <- err
+				if _, code := socket.read(); code != 0 {
+					conn.Close()
+					closed <- code
 					return
 				}
 			}
@@ -72,9 +70,8 @@ func TestEverythingEndsWithTheServer(t *testing.T) {
 		synctest.Wait()
 		begun := time.Now()
 		go func() {
-			var close *websocket.CloseError
-			if err := <-closed; !errors.As(err, &close) || close.Code != websocket.CloseGoingAway {
-				t.Errorf("the socket ended with %v", err)
+			if code := <-closed; code != 1001 {
+				t.Errorf("the socket was closed with %d", code)
 			}
 			if text := <-followed; strings.Count(text, "\n") != 2 {
 				t.Errorf("the follower had %q", text)
@@ -155,33 +152,31 @@ func TestOverARealSocket(t *testing.T) {
 	ctx, stop := context.WithCancel(t.Context())
 	ended := make(chan error)
 	go func() { ended <- b.server.Serve(ctx, l) }() // ends with stop
-	socket, res, err := websocket.DefaultDialer.Dial("ws://"+l.Addr().String()+"/v1/live?after=2&store=s1", http.Header{"Origin": {"http://" + l.Addr().String()}})
-	if err != nil || res.Header.Get("X-Content-Type-Options") != "nosniff" {
-		t.Fatal(err, res)
+	dial := func(path string) *socket {
+		conn, err := net.Dial("tcp", l.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Cleanup(func() { conn.Close() })
+		return shake(t, conn, l.Addr().String(), path)
 	}
-	_, first, err := socket.ReadMessage()
-	if err != nil {
-		t.Fatal(err)
-	}
+	page := dial("/v1/live?after=2&store=s1")
+	first, _ := page.read()
 	held.Message(t, "LiveSnapshot", first)
 	for seq := int64(3); seq <= 5; seq++ {
 		var m struct {
 			Type  string
 			Event logbook.Event
 		}
-		_, raw, err := socket.ReadMessage()
-		if err != nil || json.Unmarshal(raw, &m) != nil || m.Event.Seq != seq {
+		raw, _ := page.read()
+		if err := json.Unmarshal(raw, &m); err != nil || m.Event.Seq != seq {
 			t.Fatalf("event %d: %s %v", seq, raw, err)
 		}
 		held.Message(t, "LiveEvent", raw)
 	}
-	wire, _, err := websocket.DefaultDialer.Dial("ws://"+l.Addr().String()+"/v1/printers/p1/wire?after=1", nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	_, line, err := wire.ReadMessage()
-	if err != nil || !strings.Contains(string(line), `"n":2`) {
-		t.Fatalf("%s %v", line, err)
+	line, _ := dial("/v1/printers/p1/wire?after=1").read()
+	if !strings.Contains(string(line), `"n":2`) {
+		t.Fatalf("wire: %s", line)
 	}
 	held.Message(t, "WireLine", line)
 	r, err := http.Get("http://" + l.Addr().String() + "/v1/events?follow=1")
@@ -198,9 +193,6 @@ func TestOverARealSocket(t *testing.T) {
 	stop()
 	if err := <-ended; err != nil {
 		t.Error(err)
-	}
-	for _, c := range []*websocket.Conn{socket, wire} {
-		c.Close()
 	}
 	r.Body.Close()
 }

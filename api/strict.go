@@ -101,5 +101,5 @@ func clip(s string) string {
 
 // escapePointer writes a name as a part of a JSON pointer (RFC 6901 section 3).
 func escapePointer(name string) string {
-	return strings.NewReplacer("~", "~0", "/", "~1").Replace(name)
+	return strings.ReplaceAll(strings.ReplaceAll(name, "~", "~0"), "/", "~1")
 }

@@ -15,14 +15,37 @@ import (
 	"fettle/api/live"
 	"fettle/routines/logbook"
 	"fettle/routines/runner"
-	"fettle/serialio/pulse"
 
 	"github.com/gorilla/websocket"
 )
 
+// news is closed and made anew when there is some.
+type news struct {
+	lock sync.Mutex
+	next chan struct{}
+}
+
+func (n *news) Wait() <-chan struct{} {
+	n.lock.Lock()
+	defer n.lock.Unlock()
+	if n.next == nil {
+		n.next = make(chan struct{})
+	}
+	return n.next
+}
+
+func (n *news) Beat() {
+	n.lock.Lock()
+	defer n.lock.Unlock()
+	if n.next != nil {
+		close(n.next)
+		n.next = nil
+	}
+}
+
 // book keeps events in memory, and fails on demand.
 type book struct {
-	pulse.Pulse
+	news
 	mu     sync.Mutex
 	fail   error
 	events []logbook.Event
@@ -62,7 +85,7 @@ func (b *book) set(fail error) {
 
 // benches show one printer whose reading grows with each look, and the run that holds it.
 type benches struct {
-	pulse.Pulse
+	news
 	mu    sync.Mutex
 	looks int
 	run   string
@@ -166,7 +189,7 @@ func (s *stage) listen(path string) *websocket.Conn {
 
 // wire is a ring of lines.
 type wire struct {
-	pulse.Pulse
+	news
 	mu    sync.Mutex
 	lines []runner.WireLine
 }

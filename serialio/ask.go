@@ -119,7 +119,7 @@ func (e *Engine) heardAsking(r gcode.Reply) {
 		f.acked = true
 	case gcode.Wait:
 	default:
-		e.said.add(r.Text, r.Doubtful)
+		e.said.add(e.line, r.Doubtful)
 	}
 	e.arm(asking)
 }

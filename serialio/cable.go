@@ -136,6 +136,9 @@ func (c *cable) writeAll(p []byte) error {
 		if err != nil {
 			return err
 		}
+		if n <= 0 {
+			return io.ErrShortWrite
+		}
 		p = p[n:]
 	}
 	return nil

@@ -1,6 +1,7 @@
 package serialio
 
 import (
+	"bytes"
 	"math"
 
 	"fettle/serialio/gcode"
@@ -34,7 +35,8 @@ type Engine struct {
 	bytes   []byte   // what its Writes point into
 	phase   phase
 	due     Mono
-	heardAt Mono // when the printer last said anything
+	heardAt Mono   // when the printer last said anything
+	line    []byte // what it said, while that is looked at
 
 	status  Status
 	queue   queue
@@ -133,7 +135,7 @@ func (e *Engine) heard(line []byte) {
 	if e.phase == asleep || e.phase == opening {
 		return
 	}
-	e.heardAt = e.now
+	e.heardAt, e.line = e.now, bytes.TrimSpace(line)
 	r := gcode.ParseReply(line)
 	e.read(r)
 	switch {

@@ -88,8 +88,11 @@ func (e *Engine) heardFlying(r gcode.Reply) {
 		f.hurried(e.now)
 	case gcode.Error:
 		f.fail(r, e.now)
+	case gcode.Remark: // it may be about half a line of ours
+		e.said.add(e.line, r.Doubtful)
+		f.unsure(e.now)
 	default:
-		e.said.add(r.Text, r.Doubtful)
+		e.said.add(e.line, r.Doubtful)
 	}
 	if r.Doubtful {
 		f.suspect(e.now)
@@ -117,7 +120,7 @@ func (e *Engine) acknowledged(r gcode.Reply) {
 		e.obeyed()
 	case !e.marker.unchecked:
 		e.ask()
-	case f.failed && !f.garbled: // a firmware without numbers: its error is all there is
+	case !f.garbled: // a firmware without numbers: its words are all there is
 		e.obeyed()
 	default:
 		e.lost("a reply could not be read, and this firmware keeps no line numbers to ask after")

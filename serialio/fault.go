@@ -81,6 +81,7 @@ func (e *Engine) gone(why string) {
 		return
 	}
 	e.endAll(Lost, why)
+	e.cooling.on = false // it goes on when the port is back in time
 	e.out = append(e.out, Effect{Do: Close})
 	e.setState(Unplugged, why)
 	e.sleep()

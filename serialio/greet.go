@@ -24,6 +24,9 @@ type greet struct {
 	next   int // the question to be asked
 	misses int // how often it was not answered
 	by     Mono
+	// numbered: it has taken M110 N0. A board that has just started counts from 0 anyway, so that proves nothing about
+	// M110; a second marker on another number does, and a Stop must know.
+	numbered bool
 }
 
 // opened is a port that is open: the board may be starting, or may have been up for days.
@@ -37,11 +40,9 @@ func (e *Engine) opened() {
 	e.greet = greet{by: e.now + e.pace.wait(longestBoot)}
 	e.setState(Greeting, "open; listening for its greeting")
 	if e.status.Asked && !e.status.Confirmed && e.now < e.cooling.until {
-		e.cooling.on = true
-		e.burst()
+		e.cool()
 		return
 	}
-	e.cooling.on = false
 	e.wait(waiting, e.now+e.pace.wait(firstListen))
 }
 
@@ -52,7 +53,7 @@ func (e *Engine) greeted() {
 	switch {
 	case e.status.State == Halted:
 	case e.cooling.on:
-		e.greet = greet{}
+		e.greet = greet{numbered: true}
 		e.setState(Greeting, "the printer restarted while it was being stopped")
 	default:
 		e.restarted("the printer has just started")

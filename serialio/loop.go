@@ -93,7 +93,7 @@ func (p *loop) submit(ctx context.Context, c *call) {
 	p.step(ctx, Event{Kind: Submit, Job: c.job, Text: c.block})
 }
 
-// heard makes lines of a read. A press that came meanwhile waits for one line at most.
+// heard makes lines of a read, which is a few at most.
 func (p *loop) heard(ctx context.Context, read []byte) {
 	p.split.split(read, func(line []byte) {
 		p.line.wire.add(time.Now(), false, line)

@@ -33,10 +33,10 @@ func (e *Engine) mark() {
 	if m.ordered && m.named == 0 {
 		m.named = e.last + 1
 	}
-	first := m.tries == 1 && e.status.State == Greeting && !e.cooling.on
+	first := m.tries == 1 && e.status.State == Greeting && !e.greet.numbered && !e.cooling.on
 	m.base = e.bases.fresh(e.last, first)
 	m.under = m.base
-	if stubborn := m.named != 0 && m.named == m.before; m.named != 0 && (m.ordered || (stubborn && m.tries%2 == 1)) {
+	if m.named != 0 && (m.ordered || (e.cooling.on && e.cooling.refused) || (m.named == m.before && m.tries%2 == 1)) {
 		m.under = m.named
 	}
 	m.before, m.named, m.oks, m.other, m.witness = m.named, 0, 0, false, witness{}
@@ -151,6 +151,9 @@ func (e *Engine) inStep() {
 		e.arm(flying)
 	case e.held:
 		e.wait(resting, never)
+	case e.status.State == Greeting && e.marker.base == 0 && !e.marker.unchecked:
+		e.greet.numbered = true
+		e.mark()
 	case e.status.State == Greeting:
 		e.greetNext()
 	default:

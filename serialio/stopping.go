@@ -6,15 +6,21 @@ import (
 	"fettle/serialio/gcode"
 )
 
+// burstLines is how many lines a burst has behind its M110.
+const burstLines = 3
+
 // cooling is the heaters being told to go off, by a person's Stop or Halt, or by the line itself after a fault.
 type cooling struct {
 	on      bool
 	until   Mono // when it is given up
 	at      Mono // when the last burst began
 	base    int64
-	rest    bool // the burst's second half is still to be written
-	reports int  // while halted: how often every target was said to be 0
-	heated  bool // a heater was switched on over this line
+	rest    bool  // the burst's second half is still to be written
+	n       int   // bursts so far
+	turn    int64 // the line that the printer wants, where it refused a burst's M110; 0: it did not
+	refused bool  // it did so at any time
+	reports int   // while halted: how often every target was said to be 0
+	heated  bool  // a heater was switched on over this line
 }
 
 // note remembers that a heater is switched on.
@@ -62,7 +68,9 @@ func (e *Engine) cool() {
 	if e.status.State == Unplugged {
 		return // it goes on when the port comes back in time
 	}
-	c.on = true
+	if !c.on {
+		c.on, c.n, c.refused = true, 0, false
+	}
 	if !fresh {
 		e.burst()
 	}
@@ -78,10 +86,11 @@ func (e *Engine) burst() {
 	}
 	e.tally.bursts++
 	c.at, c.rest = e.now, true
-	if e.marker.ordered {
+	c.n++
+	if (e.marker.ordered || c.refused) && c.n%3 != 0 { // now and then the other way, in case it is mistaken
 		e.burstInTurn()
 	} else {
-		c.base = e.bases.fresh(e.last, false)
+		c.base, c.turn = e.bases.fresh(e.last, false), 0
 		var room [24]byte
 		e.writeLine(c.base, string(strconv.AppendInt(append(room[:0], "M110 N"...), c.base, 10)))
 		e.writeLine(c.base+1, "M104 S0")
@@ -93,21 +102,29 @@ func (e *Engine) burst() {
 // nozzle off is sent under both numbers, and one of them is obeyed.
 func (e *Engine) burstInTurn() {
 	c := &e.cooling
-	c.base = e.last
+	c.base, c.turn = e.last+1, 0
 	if e.marker.named > 0 {
-		c.base = e.marker.named - 1
+		c.base = e.marker.named
 	}
+	e.writeLine(c.base, "M104 S0")
 	e.writeLine(c.base+1, "M104 S0")
-	e.writeLine(c.base+2, "M104 S0")
-	c.base++
 }
 
-// burstRest writes bed off and asks for a report.
+// burstRest writes bed off and asks for a report. Where M110 was refused the nozzle comes first, in its turn.
 func (e *Engine) burstRest() {
 	c := &e.cooling
 	c.rest = false
-	e.writeLine(c.base+2, "M140 S0")
-	e.writeLine(c.base+3, "M105")
+	next := c.base + 2
+	if c.turn != 0 {
+		next = c.turn
+		e.writeLine(next, "M104 S0")
+		next++
+	}
+	e.writeLine(next, "M140 S0")
+	e.writeLine(next+1, "M105")
+	if c.turn != 0 || e.marker.ordered {
+		e.marker.named = next + 2
+	}
 	e.wait(bursting, c.at+burstEvery)
 }
 
@@ -125,13 +142,15 @@ func (e *Engine) heardBursting(r gcode.Reply) {
 	c := &e.cooling
 	if r.Kind == gcode.Resend && r.HasLine && !r.Doubtful {
 		e.marker.named = r.Line
+		if r.Line <= c.base || r.Line > c.base+burstLines {
+			c.turn, c.refused = r.Line, true
+		}
 	}
 	switch {
-	case c.rest:
+	case c.rest && r.Kind != gcode.Error: // an error says nothing yet; the Resend behind it does
 		e.burstRest()
 	case !e.cold(c.at) || e.status.TempsAt != e.now:
 	case e.status.State != Halted:
-		e.marker.tries = 1
 		e.mark()
 	default:
 		if c.reports++; c.reports >= 2 {

@@ -1,0 +1,64 @@
+package serialio
+
+import (
+	"flag"
+	"testing"
+)
+
+var sessions = flag.Int("sessions", 2000, "broken conversations to play")
+
+// TestBrokenConversations plays conversations over bad wires against the board's own rules. The damage is drawn from
+// the seed alone.
+func TestBrokenConversations(t *testing.T) {
+	var sum verdict
+	var reached tally
+	for seed := uint64(1); seed <= uint64(*sessions); seed++ {
+		s := newSession(seed, 60)
+		v := s.run()
+		sum.told += v.told
+		sum.damaged += v.damaged
+		sum.twins += v.twins
+		reached.add(s.engine.tally)
+		if v.bad() {
+			t.Errorf("seed %d, %+v: %+v", seed, flavourOf(s), v)
+		}
+	}
+	t.Logf("%d sessions, %d lines told done, %d bytes damaged, %d checksum twins; reached %+v", *sessions, sum.told, sum.damaged, sum.twins, reached)
+	if *sessions >= 2000 && !reached.everything() {
+		t.Errorf("some branch was never reached: %+v", reached)
+	}
+}
+
+// TestReplay plays each of some conversations twice: the same seed gives the same bytes, ends and times.
+func TestReplay(t *testing.T) {
+	for seed := uint64(1); seed <= 100; seed++ {
+		a, b := newSession(seed, 60), newSession(seed, 60)
+		a.run()
+		b.run()
+		if a.hash != b.hash || a.now != b.now {
+			t.Fatalf("seed %d took two ways: %x at %v, %x at %v", seed, a.hash, a.now, b.hash, b.now)
+		}
+	}
+}
+
+func flavourOf(s *session) board {
+	return board{quietRefusal: s.board.quietRefusal, twiceRefusal: s.board.twiceRefusal, terse: s.board.terse, stubborn: s.board.stubborn, numberedOK: s.board.numberedOK}
+}
+
+func (t *tally) add(o tally) {
+	t.refused += o.refused
+	t.resent += o.resent
+	t.asked += o.asked
+	t.unknown += o.unknown
+	t.marked += o.marked
+	t.restarted += o.restarted
+	t.noisy += o.noisy
+	t.bursts += o.bursts
+	t.surplus += o.surplus
+	t.ordered += o.ordered
+	t.unchecked += o.unchecked
+}
+
+func (t tally) everything() bool {
+	return t.refused > 0 && t.resent > 0 && t.asked > 0 && t.unknown > 0 && t.marked > 0 && t.noisy > 0 && t.bursts > 0 && t.ordered > 0
+}

@@ -79,8 +79,16 @@ func (c *Cable) Unplug() error {
 	}
 	pty := c.pty
 	c.pty = nil
-	if err := errors.Join(os.Remove(c.link), pty.Close()); err != nil {
+	if err := errors.Join(remove(c.link), pty.Close()); err != nil {
 		return fmt.Errorf("unplug %s: %w", c.link, err)
+	}
+	return nil
+}
+
+// remove is content if somebody else was faster.
+func remove(name string) error {
+	if err := os.Remove(name); err != nil && !errors.Is(err, os.ErrNotExist) {
+		return err
 	}
 	return nil
 }
@@ -108,7 +116,7 @@ func (c *Cable) Replug() error {
 // point makes link lead to device in one step, whatever it led to before.
 func point(link, device string) error {
 	next := link + ".next"
-	if err := os.Remove(next); err != nil && !errors.Is(err, os.ErrNotExist) {
+	if err := remove(next); err != nil {
 		return err
 	}
 	if err := os.Symlink(device, next); err != nil {

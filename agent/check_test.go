@@ -37,7 +37,7 @@ func TestEveryPrinterThroughTheWholeFeedCheck(t *testing.T) {
 			d := startStandIn(t, profile, 100)
 			v := d.finish(d.begin(map[string]any{"gauge": "caliper"}), nil)
 			if v.State != "finished" || v.Finding == nil || v.Finding.Kind != c.finding {
-				t.Fatalf("%s %s, finding %+v; want %s", v.State, v.Cause, v.Finding, c.finding)
+				t.Fatalf("%s %s, finding %+v; want %s\n%s", v.State, v.Cause, v.Finding, c.finding, d.wire(40))
 			}
 			var log struct{ Entries []logbook.Entry }
 			d.get("/v1/logbook?kind=steps_per_mm", &log)

@@ -275,3 +275,14 @@ func (c client) owed() []string {
 	c.get("/v1/printers/window", &p)
 	return p.Owed
 }
+
+// wire is the end of the conversation with the printer.
+func (c client) wire(lines int) string {
+	c.Helper()
+	_, raw, err := c.try(http.MethodGet, "/v1/printers/window/wire", nil)
+	if err != nil {
+		return err.Error()
+	}
+	all := strings.Split(strings.TrimSpace(string(raw)), "\n")
+	return strings.Join(all[max(0, len(all)-lines):], "\n")
+}

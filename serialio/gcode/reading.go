@@ -77,19 +77,11 @@ func ParsePosition(line []byte) (Position, bool) {
 // behindOK is a line without the "ok" it may begin with, and without that ok's own fields: "ok N3 P15 B3 T:20.1 /0.0".
 func behindOK(line []byte) []byte {
 	line = bytes.TrimSpace(line)
-	rest, ok := cutFold(line, "ok ")
-	if !ok {
-		return line
+	if rest, ok := cutFold(line, "ok "); ok {
+		line = bytes.TrimSpace(rest)
 	}
-	rest = bytes.TrimSpace(rest)
-	for len(rest) > 1 && (rest[0] == 'N' || rest[0] == 'P' || rest[0] == 'B') {
-		_, after, number := decimal(rest[1:])
-		if !number || (len(after) > 0 && after[0] != ' ') {
-			break
-		}
-		rest = bytes.TrimLeft(after, " ")
-	}
-	return rest
+	_, _, behind := ownFields(line)
+	return behind
 }
 
 func is(key []byte, name string) bool { return string(key) == name }

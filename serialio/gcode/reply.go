@@ -62,26 +62,30 @@ func readOK(line []byte) (Reply, bool) {
 		return Reply{Kind: Unknown, Text: line, Doubtful: true}, true
 	}
 	r := Reply{Kind: OK, Text: bytes.TrimSpace(rest)}
-	if after, ok := cutFold(r.Text, "N"); ok {
-		var tail []byte
-		r.Line, tail, r.HasLine = number(after)
-		r.Doubtful = !r.HasLine || !planner(tail)
-		return r, true
-	}
-	r.Doubtful = len(r.Text) > 0 && !fields(r.Text)
+	var behind []byte
+	r.Line, r.HasLine, behind = ownFields(r.Text)
+	r.Doubtful = len(behind) > 0 && !fields(behind)
 	return r, true
 }
 
-// planner reports whether the text is what is left of "N5 P15 B3" behind the number.
-func planner(tail []byte) bool {
-	for _, letter := range [...]string{" P", " B"} {
-		if after, ok := cutFold(tail, letter); ok {
-			if _, tail, ok = number(after); !ok {
-				return false
-			}
+// ownFields takes an ok's own fields, "N5 P15 B3", from the beginning of a text: a line number, and what the printer
+// has room for. Each of them may be missing.
+func ownFields(text []byte) (line int64, hasLine bool, behind []byte) {
+	for i, letter := range [...]string{"N", "P", "B"} {
+		after, ok := cutFold(text, letter)
+		if !ok {
+			continue
 		}
+		n, tail, ok := number(after)
+		if !ok || (len(tail) > 0 && tail[0] != ' ') { // "B:19.8" is a reading
+			continue
+		}
+		if i == 0 {
+			line, hasLine = n, true
+		}
+		text = bytes.TrimLeft(tail, " ")
 	}
-	return len(tail) == 0
+	return line, hasLine, text
 }
 
 // readResend reads "Resend: 12", "Resend:12", "rs 12" and "rs N12".

@@ -2,6 +2,7 @@ package main
 
 import (
 	"go/ast"
+	"maps"
 	"path"
 	"slices"
 	"strconv"
@@ -36,16 +37,31 @@ func checkExit(t houseTree) []string {
 	return findings
 }
 
+// falseTime are test files that live in bubbles which another file of the room makes.
+var falseTime = map[string]string{
+	"serialio/line_test.go":          "each test runs in a bubble by printer_test.go",
+	"serialio/machine/bench_test.go": "a printer that is used in bubbles alone",
+}
+
 // checkSleep refuses waits that only a clock ends. A test that needs time to pass runs in a bubble of testing/synctest,
-// in the same file; a wait in shipped code ends with its context as well.
-func checkSleep(t houseTree) []string {
+// made in the same file or named above; a wait in shipped code ends with its context as well.
+func checkSleep(t houseTree, falseTime map[string]string) []string {
 	var findings []string
 	for _, f := range t.files {
-		if f.test && slices.Contains(f.imports(), "testing/synctest") {
-			continue
+		waits := append(t.uses(f, "time", "Sleep"), t.bareTimers(f)...)
+		bubble := f.test && slices.Contains(f.imports(), "testing/synctest")
+		named := f.test && falseTime[f.path] != ""
+		switch {
+		case named && (bubble || len(waits) == 0):
+			findings = append(findings, f.path+" is named as on false time, and need not be")
+		case !named && !bubble:
+			findings = append(findings, waits...)
 		}
-		findings = append(findings, t.uses(f, "time", "Sleep")...)
-		findings = append(findings, t.bareTimers(f)...)
+	}
+	for _, path := range slices.Sorted(maps.Keys(falseTime)) {
+		if !t.has(path) {
+			findings = append(findings, path+" is named as on false time, and is not there")
+		}
 	}
 	return findings
 }
@@ -134,13 +150,19 @@ func TestHouseNoticesExit(t *testing.T) {
 }
 
 func TestHouseNoticesSleep(t *testing.T) {
+	var none map[string]string
 	sleeps := "package in\nimport \"time\"\nfunc F() { time.Sleep(1) }"
 	waits := "package in\nimport \"time\"\nfunc F() {\n<-time.After(1)\n}"
 	selects := "package in\nimport \"time\"\nfunc F(c chan int) {\nselect {\ncase <-time.After(1):\ncase <-c:\n}\n}"
 	bubble := "package in\nimport (\n\"testing/synctest\"\n\"time\"\n)\nfunc F() { synctest.Test(nil, nil); time.Sleep(1) }"
-	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a_test.go": bubble, "in/b.go": selects})))
-	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a_test.go": sleeps})), "in/a_test.go:3 uses time.Sleep")
-	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a.go": sleeps})), "in/a.go:3 uses time.Sleep")
-	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a.go": bubble})), "in/a.go:6 uses time.Sleep")
-	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a_test.go": waits})), "in/a_test.go:4 waits for time.After")
+	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a_test.go": bubble, "in/b.go": selects}), none))
+	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a_test.go": sleeps}), none), "in/a_test.go:3 uses time.Sleep")
+	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a.go": sleeps}), none), "in/a.go:3 uses time.Sleep")
+	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a.go": bubble}), none), "in/a.go:6 uses time.Sleep")
+	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a_test.go": waits}), none), "in/a_test.go:4 waits for time.After")
+	named := map[string]string{"in/a_test.go": "because"}
+	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a_test.go": sleeps}), named))
+	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a_test.go": bubble}), named), "need not be")
+	wantFindings(t, checkSleep(planted(t, map[string]string{"in/a_test.go": "package in"}), named), "need not be")
+	wantFindings(t, checkSleep(planted(t, map[string]string{"in/b_test.go": "package in"}), named), "is not there")
 }

@@ -36,6 +36,7 @@ var permits = []permit{
 	{"agent", "serialio/machine", inCode, "wiring: one machine per line"},
 	{"agent", "serialio/port", inCode, "wiring: how a line is opened, what is plugged in"},
 	{"agent", "serialio/standin", inCode, "demo: the printer that is not there"},
+	{"agent", "api/held", inTests, "the whole program is held to the document, too"},
 
 	{"api", "api/live", inCode, "the routes that are upgraded to a websocket"},
 	{"api", "routines", inCode, "fields and questions as they are sent"},
@@ -65,6 +66,8 @@ var permits = []permit{
 	{"serialio", "serialio/pulse", inCode, "tells its listeners and waits for none"},
 	{"serialio/machine", "serialio", inCode, "the line it asks"},
 	{"serialio/machine", "serialio/gcode", inCode, "builds blocks and reads readings"},
+	{"serialio/machine", "serialio/port", inTests, "a real port to the stand-in"},
+	{"serialio/machine", "serialio/standin", inTests, "heat and feed on a printer that somebody else wrote"},
 }
 
 // layers orders the rooms from the ground up. A room imports only rooms of the layers below its own. Its tests may look

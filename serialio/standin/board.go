@@ -43,7 +43,7 @@ func (f *Firmware) boot() {
 		ram = defaults(f.profile)
 	}
 	f.board = board{
-		bootEnds: f.now + f.profile.BootTime,
+		bootEnds: f.now + max(f.profile.BootTime, 0),
 		ear:      ear{room: f.profile.ReceiveBytes},
 		ram:      ram.clone(),
 		modes:    modes{feedMMPerS: 25, feedPercent: 100, flowPercent: 100},
@@ -53,6 +53,7 @@ func (f *Firmware) boot() {
 	}
 	f.world.power = [2]float64{}
 	f.mouth.forget()
+	f.wake()
 }
 
 func (f *Firmware) booting() bool { return f.bootEnds != idle }

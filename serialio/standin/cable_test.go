@@ -80,7 +80,7 @@ func TestEachOpeningOfTheLineResetsAndGreets(t *testing.T) {
 }
 
 func TestAPrinterThatDoesNotResetKeepsItsLineNumber(t *testing.T) {
-	cable, printer := plugged(t, Profile{BootTime: 1})
+	cable, printer := plugged(t, Profile{BootTime: -1})
 	port, r := host(t, cable)
 	write(t, port, framed(1, "M110 N41")+"\n")
 	until(t, r, "ok")

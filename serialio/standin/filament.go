@@ -10,19 +10,23 @@ type filament struct {
 	openMM    float64 // play still to be taken up before the strand goes forward
 	reversed  bool
 	fedMM     float64 // that has really gone in, since the power came on
+	farMM     float64 // the most that fedMM has ever been
 }
 
-// turn moves the gear by motor steps. A part of what would go forward slips; nothing slips on the way back.
+// turn moves the gear by motor steps. A part of what would go forward slips; nothing slips on the way back, nor on the
+// way home of what was pulled back, which meets no melt.
 func (s *filament) turn(steps, loss float64) {
 	gear := steps / s.trueSteps
 	if s.reversed {
 		gear = -gear
 	}
 	gear -= s.takeUp(gear)
-	if gear > 0 {
-		gear *= 1 - loss
+	home := s.farMM - s.fedMM
+	if gear > home {
+		gear = home + (gear-home)*(1-loss)
 	}
 	s.fedMM += gear
+	s.farMM = math.Max(s.farMM, s.fedMM)
 }
 
 // takeUp is the part of the gear's way that only crosses the play.

@@ -68,11 +68,12 @@ func (p *Printer) turn(event func(*Firmware), maySpeak bool) (said []byte, again
 	return said, p.untilDue()
 }
 
-// untilDue is in the clock's time, and never so short that nothing would have happened.
+// untilDue is in the clock's time, and never so short that nothing would have happened. It is below 0 if nothing will
+// happen by itself.
 func (p *Printer) untilDue() time.Duration {
 	due, any := p.firmware.Due()
 	if !any {
-		return time.Hour
+		return -1
 	}
 	return time.Duration(math.Ceil(float64(due) / p.speedup))
 }

@@ -10,7 +10,7 @@ type Profile struct {
 	// What the board does on its own.
 	ResetsOnOpen bool          // a host that opens the line resets it
 	Greets       bool          // says "start" and a few lines after a reset; otherwise nothing until asked
-	BootTime     time.Duration // deaf for so long after a reset
+	BootTime     time.Duration // deaf for so long after a reset; below 0: not at all
 	BusyEvery    time.Duration // "busy" while a line takes long; below 0: never
 	Deaf999      bool          // a halted board does not hear M999, only its reset
 

@@ -49,7 +49,10 @@ func (s session) run(ctx context.Context) error {
 	event, speaking := pass, false
 	for {
 		said, again := s.printer.turn(event, !speaking)
-		timer.Reset(again)
+		timer.Stop()
+		if again >= 0 {
+			timer.Reset(again)
+		}
 		if len(said) > 0 {
 			speaking = s.hand(ctx, said)
 		}

@@ -15,12 +15,15 @@ import (
 // bench is a printer at the end of a perfect line, on false time: it heats, keeps a queue of moves, knows its modes and
 // where it is. Tests bend it by its hooks.
 type bench struct {
-	mu    sync.Mutex
-	began time.Time
-	sent  []string
-	when  []time.Duration // since the beginning, of each line sent
-	stops int
-	halts int
+	mu        sync.Mutex
+	began     time.Time
+	sent      []string
+	when      []time.Duration // since the beginning, of each line sent
+	stops     int
+	state     serialio.State
+	greetings int
+	news      chan struct{}
+	halts     int
 
 	// heat
 	nozzleC, targetC, bedTargetC float64
@@ -41,7 +44,7 @@ type bench struct {
 
 func newBench() *bench {
 	now := time.Now()
-	return &bench{began: now, at: now, queueEnds: now, nozzleC: 21, riseCPerS: 3, fallCPerS: 1}
+	return &bench{began: now, at: now, queueEnds: now, state: serialio.Listening, greetings: 1, nozzleC: 21, riseCPerS: 3, fallCPerS: 1}
 }
 
 func (b *bench) machine(speedup float64) *Machine {
@@ -56,10 +59,14 @@ var shop = Limits{NozzleMaxC: 260, BedMaxC: 110, FeedMaxMMPerS: 5, BuildMM: [3]f
 func (b *bench) Run(ctx context.Context) error { <-ctx.Done(); return nil }
 func (b *bench) Halt()                         { b.mu.Lock(); b.halts++; b.mu.Unlock() }
 func (b *bench) Wake()                         {}
-func (b *bench) Snapshot() serialio.Snapshot   { return serialio.Snapshot{State: serialio.Listening} }
-func (b *bench) Changed() <-chan struct{}      { return nil }
-func (b *bench) Wire() *serialio.Wire          { return nil }
-func (b *bench) elapsed() time.Duration        { return time.Since(b.began) }
+func (b *bench) Snapshot() serialio.Snapshot {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return serialio.Snapshot{State: b.state, Greetings: b.greetings}
+}
+func (b *bench) Changed() <-chan struct{} { b.mu.Lock(); defer b.mu.Unlock(); return b.news }
+func (b *bench) Wire() *serialio.Wire     { return nil }
+func (b *bench) elapsed() time.Duration   { return time.Since(b.began) }
 func (b *bench) lines() []string {
 	b.mu.Lock()
 	defer b.mu.Unlock()

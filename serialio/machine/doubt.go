@@ -6,7 +6,7 @@ import (
 )
 
 // doubt says why a reading is not to be believed yet.
-func (w *watch) doubt(now time.Duration, c float64) (HeatFault, bool) {
+func (w *watch) doubt(asked, now time.Duration, c float64) (HeatFault, bool) {
 	switch {
 	case c > w.capC:
 		return AboveCap, true
@@ -17,22 +17,22 @@ func (w *watch) doubt(now time.Duration, c float64) (HeatFault, bool) {
 			return Jump, true
 		}
 		agrees := w.before.known && !w.before.jumps(now, c)
-		w.before, w.last = w.last, reading{true, now, c} // any of those before may be the wrong one
+		w.before, w.last = w.last, reading{true, asked, c} // any of those before may be the wrong one
 		return Jump, !agrees
 	}
 	return "", false
 }
 
-// A reading is what the nozzle read, and when.
+// A reading is what the nozzle read.
 type reading struct {
 	known bool
-	at    time.Duration
+	since time.Duration // when it was asked for: an answer may be long under way on a bad cable
 	c     float64
 }
 
 // jumps reports whether no nozzle gets from the reading to c by now.
 func (r reading) jumps(now time.Duration, c float64) bool {
-	return math.Abs(c-r.c) >= jumpCPerS*max(1, (now-r.at).Seconds())
+	return math.Abs(c-r.c) >= jumpCPerS*max(1, (now-r.since).Seconds())
 }
 
 // counts counts a reading that was doubted, and reports whether it is to be acted upon: the second in a row is. While
@@ -47,7 +47,7 @@ func (w *watch) counts(f HeatFault) bool {
 }
 
 // believe takes a reading over.
-func (w *watch) believe(now time.Duration, c float64) {
+func (w *watch) believe(asked, now time.Duration, c float64) {
 	if !w.based {
 		w.based = w.last.known
 		w.startAt, w.startC, w.lowestC, w.sameAt, w.overAt = now, c, c, now, now
@@ -58,5 +58,5 @@ func (w *watch) believe(now time.Duration, c float64) {
 	if c < w.lowestC {
 		w.lowestC, w.overAt = c, now
 	}
-	w.last = reading{true, now, c}
+	w.last = reading{true, asked, c}
 }

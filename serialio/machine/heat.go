@@ -88,7 +88,7 @@ func (m *Machine) WaitNozzle(ctx context.Context, celsius float64) error {
 	w := newWatch(celsius, limits)
 	now := m.clock()
 	for {
-		if err := m.watched(ctx, w, now); err != nil {
+		if err := m.patient(ctx, m.watched(ctx, w, now)); err != nil {
 			return err
 		}
 		if w.arrived() {
@@ -106,11 +106,12 @@ func (m *Machine) WaitNozzle(ctx context.Context, celsius float64) error {
 // watched takes one reading and shows it to the watch. A target that did not arrive is sent once more, unless it has
 // been overruled meanwhile: a stop is not to be undone.
 func (m *Machine) watched(ctx context.Context, w *watch, now func() time.Duration) error {
+	asked := now()
 	t, err := m.Poll(ctx)
 	if err != nil && !errors.Is(err, ErrNoReading) {
 		return err
 	}
-	again, err := w.see(now(), t)
+	again, err := w.see(asked, now(), t)
 	if aimed, ok := m.aim.celsius(); err != nil || !again || !ok || aimed != w.targetC {
 		return err
 	}

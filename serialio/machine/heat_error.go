@@ -15,7 +15,7 @@ const (
 	Jump        HeatFault = "jump"         // no nozzle changes by 15 °C in a second
 	WrongTarget HeatFault = "wrong target" // the printer has another target than was sent, twice sent
 	SwitchedOff HeatFault = "switched off" // the target was there and is gone: at the panel, or by a restart
-	NoReading   HeatFault = "no reading"   // nothing that could be read for 5 s
+	NoReading   HeatFault = "no reading"   // nothing that could be read for 10 s
 	TooSlow     HeatFault = "too slow"     // not there after 15 minutes
 )
 

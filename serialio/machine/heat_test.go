@@ -78,8 +78,8 @@ func TestHeatFaults(t *testing.T) {
 		{"another target", WrongTarget, 1, 3, say("T:21.0 /250.0"), 205, 21},
 		{"whole degrees off", WrongTarget, 1, 3, say("T:21.0 /204.0"), 205, 21},
 		{"off at the panel", SwitchedOff, 11, 3, from(11, "T:50.0 /0.0"), 205, 21},
-		{"nothing to read", NoReading, 5, 3, say("echo:later"), 205, 21},
-		{"not a number", NoReading, 5, 3, say("T:nan /205.0"), 205, 21},
+		{"nothing to read", NoReading, 10, 3, say("echo:later"), 205, 21},
+		{"not a number", NoReading, 10, 3, say("T:nan /205.0"), 205, 21},
 	} {
 		synctest.Test(t, func(t *testing.T) {
 			b := newBench()
@@ -246,4 +246,48 @@ func TestOffTriesBothHeatersWhateverTheFirstSays(t *testing.T) {
 			t.Errorf("%v; the bed was not tried", err)
 		}
 	})
+}
+
+// A question that falls silent is asked again once the line is in step, if the board is still the one that was told.
+func TestASilentPollIsNotTheEnd(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		after func(*bench) // what becomes of the line
+		want  error
+	}{
+		{"in step again", func(b *bench) { b.state = serialio.Listening }, nil},
+		{"restarted", func(b *bench) { b.state, b.greetings = serialio.Listening, 2 }, serialio.ErrRestarted},
+		{"unplugged", func(b *bench) { b.state = serialio.Unplugged }, serialio.ErrOutOfStep},
+		{"never", nil, serialio.ErrOutOfStep},
+	} {
+		synctest.Test(t, func(t *testing.T) {
+			b := newBench()
+			polls := 0
+			b.hook = func(block string) ([]string, error, bool) {
+				if block != "M105" {
+					return nil, nil, false
+				}
+				if polls++; polls != 10 {
+					return nil, nil, false
+				}
+				b.mu.Lock()
+				defer b.mu.Unlock()
+				b.state, b.news = serialio.OutOfStep, make(chan struct{})
+				if c.after != nil {
+					time.AfterFunc(3*time.Second, func() {
+						b.mu.Lock()
+						defer b.mu.Unlock()
+						c.after(b)
+						close(b.news)
+					})
+				}
+				return nil, serialio.ErrOutOfStep, true
+			}
+			m := b.machine(1)
+			err := errors.Join(m.SetNozzle(t.Context(), 205), m.WaitNozzle(t.Context(), 205))
+			if !errors.Is(err, c.want) || (c.want == nil && err != nil) {
+				t.Errorf("%s: %v, want %v", c.name, err, c.want)
+			}
+		})
+	}
 }

@@ -29,13 +29,17 @@ func (r *remarks) keep(lines []string) {
 	}
 }
 
-// remark reports whether a line is meant for a person and is neither a report nor a sign of life.
+// remark reports whether a line is meant for a person. What is of no known form is as likely damage, and what names a
+// line number is between the printer and the line.
 func remark(line string) bool {
-	switch gcode.ParseReply([]byte(line)).Kind {
-	case gcode.Unknown, gcode.Remark, gcode.Error, gcode.Fatal, gcode.Greeting:
-		return strings.TrimSpace(line) != ""
+	r := gcode.ParseReply([]byte(line))
+	switch r.Kind {
+	case gcode.Remark, gcode.Fatal:
+		return true
+	case gcode.Error:
+		return !r.HasLine
 	}
-	return false
+	return coldPrevented(line)
 }
 
 func coldPrevented(line string) bool {

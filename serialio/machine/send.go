@@ -45,14 +45,11 @@ func (m *Machine) send(ctx context.Context, b gcode.Block) (serialio.Reply, erro
 	if ctx.Err() != nil {
 		return serialio.Reply{}, fmt.Errorf("send %s: %w", text, context.Cause(ctx))
 	}
-	reply, err := m.line.Send(ctx, text)
+	reply, err := m.line.Send(ctx, text) // its errors name the block
 	if ctx.Err() != nil && errors.Is(err, ctx.Err()) {
-		err = context.Cause(ctx) // who ended it says more than that it ended
+		err = fmt.Errorf("send %s: %w", text, context.Cause(ctx)) // who ended it says more than that it ended
 	}
-	if err != nil {
-		return reply, fmt.Errorf("send %s: %w", text, err)
-	}
-	return reply, nil
+	return reply, err
 }
 
 func (m *Machine) lastLook(b gcode.Block, text string) error {

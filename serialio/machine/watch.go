@@ -19,7 +19,7 @@ const (
 	frozenFor     = 30 * time.Second
 	jumpCPerS     = 15.0
 	coldestC      = -10.0
-	silentFor     = 5 * time.Second
+	silentFor     = 10 * time.Second
 	capOvershootC = 5.0 // a regulator swings over its target: a target close below the cap may be passed by so much
 )
 
@@ -55,8 +55,9 @@ func newWatch(targetC float64, l Limits) *watch {
 	return &watch{targetC: targetC, aimed: true, capC: math.Max(capC, math.Min(targetC, capC)+capOvershootC)}
 }
 
-// see takes the report read at now. again says that the target did not arrive and is to be sent once more.
-func (w *watch) see(now time.Duration, t gcode.Temperatures) (again bool, err error) {
+// see takes the report that was asked for at asked and read at now; the reading is of some moment between the two.
+// again says that the target did not arrive and is to be sent once more.
+func (w *watch) see(asked, now time.Duration, t gcode.Temperatures) (again bool, err error) {
 	if !t.HasNozzle || math.IsNaN(t.NozzleC) {
 		if now-w.heard >= silentFor {
 			return false, w.fail(NoReading)
@@ -64,7 +65,7 @@ func (w *watch) see(now time.Duration, t gcode.Temperatures) (again bool, err er
 		return false, nil
 	}
 	w.seen, w.heard = t, now
-	if fault, ok := w.doubt(now, t.NozzleC); ok {
+	if fault, ok := w.doubt(asked, now, t.NozzleC); ok {
 		w.settled = 0
 		if w.counts(fault) {
 			return false, w.fail(fault)
@@ -72,7 +73,7 @@ func (w *watch) see(now time.Duration, t gcode.Temperatures) (again bool, err er
 		return false, nil
 	}
 	w.strange, w.loose = 0, 0
-	w.believe(now, t.NozzleC)
+	w.believe(asked, now, t.NozzleC)
 	if fault, ok := w.judge(now); ok {
 		return false, w.fail(fault)
 	}

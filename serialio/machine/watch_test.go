@@ -21,7 +21,8 @@ func heatUp(s int, target float64) string {
 
 func show(w *watch, s int, line string) (bool, error) {
 	t, _ := gcode.ParseTemperatures([]byte(line))
-	return w.see(time.Duration(s)*time.Second, t)
+	at := time.Duration(s) * time.Second
+	return w.see(at, at, t)
 }
 
 // Replies carry no check: any byte of any report may be lost. As long as no two in a row are hit, and not two of the first five, no heat is ended.
@@ -44,10 +45,10 @@ func TestSingleDamageEndsNothing(t *testing.T) {
 	})
 }
 
-// 300 hours of polls at a byte error rate of 1e-5: no false stop. Two wrong readings in a row come once in some
+// 100 hours of polls at a byte error rate of 1e-5: no false stop. Two wrong readings in a row come once in some
 // 2e-9 polls by the calculation (40 bytes x 1e-5, of which one in nine gives a clean wrong number, squared).
 func TestNoFalseStopsInNoisyHours(t *testing.T) {
-	const seconds, rate = 300 * 3600, 1e-5
+	const seconds, rate = 100 * 3600, 1e-5
 	random := rand.New(rand.NewPCG(3, 7))
 	w := newWatch(205, shop)
 	damaged := 0
@@ -60,7 +61,8 @@ func TestNoFalseStopsInNoisyHours(t *testing.T) {
 			}
 		}
 		t2, _ := gcode.ParseTemperatures(line)
-		if _, err := w.see(time.Duration(s)*time.Second, t2); err != nil {
+		at := time.Duration(s) * time.Second
+		if _, err := w.see(at, at, t2); err != nil {
 			t.Fatalf("after %d s %q: %v", s, line, err)
 		}
 	}
@@ -118,5 +120,22 @@ func TestCoolingDownToATargetIsNoFault(t *testing.T) {
 	}
 	if !w.arrived() {
 		t.Error("180 °C was not noticed")
+	}
+}
+
+// An answer that was long under way is of an earlier moment: what comes after it is no jump.
+func TestALateAnswerIsNoJump(t *testing.T) {
+	w := newWatch(205, shop)
+	for s := range 20 {
+		show(w, s, heatUp(s, 205))
+	}
+	late, _ := gcode.ParseTemperatures([]byte(heatUp(20, 205)))
+	if _, err := w.see(20*time.Second, 28*time.Second, late); err != nil {
+		t.Fatal(err)
+	}
+	for s := 29; s < 60; s++ {
+		if _, err := show(w, s, heatUp(s, 205)); err != nil {
+			t.Fatalf("after %d s: %v", s, err)
+		}
 	}
 }

@@ -6,11 +6,13 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"net/http"
 	"net/http/httptest"
 	"net/http/httputil"
 	"net/url"
 	"regexp"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -285,4 +287,12 @@ func (c client) wire(lines int) string {
 	}
 	all := strings.Split(strings.TrimSpace(string(raw)), "\n")
 	return strings.Join(all[max(0, len(all)-lines):], "\n")
+}
+
+func number(text string) float64 {
+	x, err := strconv.ParseFloat(text, 64)
+	if err != nil {
+		return math.NaN()
+	}
+	return x
 }

@@ -59,7 +59,7 @@ func dispatch(ctx context.Context, args []string, stdout, stderr io.Writer) erro
 	}
 	switch {
 	case name == "" && len(args) == 0:
-		return serve(ctx, s, stdout, stderr)
+		return serve(ctx, s, 1, stdout, stderr)
 	case name == "demo" && len(args) <= 1:
 		return demo(ctx, s, demoProfile(), args, stdout, stderr)
 	case name == "cool" && len(args) == 0:

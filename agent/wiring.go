@@ -65,6 +65,10 @@ func (h *house) live(ctx context.Context, server *api.Server, listener net.Liste
 	defer end()
 	served := make(chan error, 1)
 	go func() { // ends when serving does
+		select {
+		case <-h.runner.Ready():
+		case <-serving.Done():
+		}
 		err := server.Serve(serving, listener)
 		end() // nobody could reach the printers any more
 		served <- err
@@ -74,9 +78,9 @@ func (h *house) live(ctx context.Context, server *api.Server, listener net.Liste
 	return errors.Join(err, <-served)
 }
 
-// serve is the agent itself.
-func serve(ctx context.Context, s settings, stdout, stderr io.Writer) error {
-	h, err := build(ctx, s, 1, stderr)
+// serve is the agent itself. speedup is 1 but in tests, whose stand-in printer is in a hurry.
+func serve(ctx context.Context, s settings, speedup float64, stdout, stderr io.Writer) error {
+	h, err := build(ctx, s, speedup, stderr)
 	if err != nil {
 		return err
 	}

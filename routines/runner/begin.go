@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"time"
 
 	"fettle/routines"
 	"fettle/routines/logbook"
@@ -108,12 +109,22 @@ func (b *bench) free(ctx context.Context) error {
 	return nil
 }
 
-// listens waits where the printer is only about to listen: it greets, or is being given back what it is owed.
+// replugLimit is how long a request waits for a printer that is being plugged in, or an agent that has just started.
+const replugLimit = 3 * time.Second
+
+// listens waits where the printer is about to listen: it greets, is being given back what it is owed, or has only just
+// been plugged in.
 func (b *bench) listens(ctx context.Context) error {
-	if s := b.machine.Snapshot(); s.State != serialio.Listening && s.State != serialio.Greeting {
+	switch s := b.machine.Snapshot(); s.State {
+	case serialio.Listening, serialio.Greeting:
+		return b.awaitLine(ctx)
+	case serialio.Unplugged:
+		ctx, cancel := context.WithTimeoutCause(ctx, replugLimit, fmt.Errorf("%w: it is unplugged: %s", ErrNotListening, s.Why))
+		defer cancel()
+		return b.awaitLine(ctx)
+	default:
 		return fmt.Errorf("%w: it is %s", ErrNotListening, s.State)
 	}
-	return b.awaitLine(ctx)
 }
 
 // claim makes a live run that holds the printer.

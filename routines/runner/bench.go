@@ -2,9 +2,7 @@ package runner
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"sync"
 	"sync/atomic"
 	"time"
 
@@ -21,12 +19,20 @@ type bench struct {
 	machine *machine.Machine
 	run     atomic.Pointer[run] // holds the printer; read without a lock by a stop
 
-	paying  sync.Mutex   // one payer at a time
-	settled atomic.Int64 // the contact (counted from 1) at which what was owed had been given back; below contact: not yet
-	contact atomic.Int64 // how often the line has come to listen
-	moving  atomic.Bool  // axes moved at first contact although no run of ours moved them
+	paying  chan struct{}             // one place: whoever gives back what is owed
+	typing  chan struct{}             // one place: whoever sends a typed line, or takes the printer for a run
+	settled atomic.Int64              // the contact at which what was owed had been given back; see contactOf
+	moving  atomic.Bool               // axes moved at first contact although no run of ours moved them
+	heated  atomic.Pointer[time.Time] // when somebody last typed heat, by the monotonic clock; nil: nobody has
 	changed pulse.Pulse
 }
+
+func newBench(r *Runner, p logbook.Printer) *bench {
+	return &bench{runner: r, printer: p, machine: r.Connect(p), paying: make(chan struct{}, 1), typing: make(chan struct{}, 1)}
+}
+
+// contactOf names the time since which a line has listened without a break: each contact has its own.
+func contactOf(s serialio.Snapshot) int64 { return s.Since.UnixNano() }
 
 // keepLine runs the line until ctx ends.
 func (b *bench) keepLine(ctx context.Context) {
@@ -38,18 +44,16 @@ func (b *bench) keepLine(ctx context.Context) {
 // watch follows the line until ctx ends: it gives back what is owed at each new contact, keeps the readings young, and
 // tells listeners of each change.
 func (b *bench) watch(ctx context.Context) {
-	last := serialio.Unplugged
+	var last serialio.Snapshot
 	poll := time.NewTicker(b.runner.PollEvery)
 	defer poll.Stop()
 	for ctx.Err() == nil {
 		news := b.machine.Changed()
-		now := b.machine.Snapshot().State
-		if now != last {
-			b.runner.Log.Info("line", "printer", b.printer.ID, "state", now.String())
-			if now == serialio.Listening {
-				b.greet(ctx)
-			} else if run := b.run.Load(); run != nil {
-				run.lineLost()
+		now := b.machine.Snapshot()
+		if now.State != last.State || !now.Since.Equal(last.Since) { // a line that was away so briefly that nobody saw it was away
+			b.runner.Log.Info("line", "printer", b.printer.ID, "state", now.State.String())
+			if now.State == serialio.Listening {
+				b.greet(ctx, contactOf(now))
 			}
 			last = now
 		}
@@ -70,52 +74,21 @@ func (b *bench) tell() {
 
 // greet is done at each new contact: what is owed is given back, heat first. With nothing owed it only looks whether
 // the axes move for someone else.
-func (b *bench) greet(ctx context.Context) {
-	contact := b.contact.Add(1)
+func (b *bench) greet(ctx context.Context, contact int64) {
 	owed, err := b.runner.Book.Owed(ctx, b.printer.ID)
-	switch {
-	case err != nil:
-		// The record cannot say whether we heated it: heaters off, for a cold printer that was not ours is a smaller harm.
-		b.runner.Log.Error("what is owed cannot be read, heaters off", "printer", b.printer.ID, "err", err)
-		err = b.machine.Off(ctx)
-	case len(owed) > 0:
+	if err != nil || len(owed) > 0 {
 		err = b.pay(ctx)
-	default:
+	} else {
 		b.lookForMotion(ctx)
 	}
 	if err != nil && ctx.Err() == nil {
 		b.runner.Log.Error("not given back", "printer", b.printer.ID, "err", err)
 	}
 	b.settled.Store(contact)
-	if run := b.run.Load(); run != nil {
-		run.wentCold()
-	}
 }
 
-// motionLook is how far apart two positions are asked for, to see whether axes move.
-const motionLook = time.Second
-
-func (b *bench) lookForMotion(ctx context.Context) {
-	b.moving.Store(false)
-	if b.run.Load() != nil {
-		return
-	}
-	first, err := b.machine.Position(ctx)
-	if err != nil {
-		return
-	}
-	select {
-	case <-ctx.Done():
-		return
-	case <-time.After(motionLook):
-	}
-	if second, err := b.machine.Position(ctx); err == nil {
-		b.moving.Store(first != second)
-	}
-}
-
-// refresh asks for the temperatures where they are getting old, and switches a heater off that nobody has used or
-// watched for the attended limit.
+// refresh asks for the temperatures where they are getting old, and sees to what stands between two runs: heat that
+// nobody watches, and axes that moved for someone else.
 func (b *bench) refresh(ctx context.Context) {
 	s := b.machine.Snapshot()
 	if s.State != serialio.Listening {
@@ -128,10 +101,16 @@ func (b *bench) refresh(ctx context.Context) {
 			b.runner.Log.Debug("poll", "printer", b.printer.ID, "err", err)
 		}
 	}
-	if b.run.Load() == nil && b.owedSince(ctx, heat) > b.runner.AttendedLimit {
+	if b.run.Load() != nil {
+		return
+	}
+	if b.unwatched(ctx) {
 		if err := b.pay(ctx); err != nil {
 			b.runner.Log.Error("heater off", "printer", b.printer.ID, "err", err)
 		}
+	}
+	if b.moving.Load() {
+		b.lookForMotion(ctx)
 	}
 }
 
@@ -143,35 +122,18 @@ func (b *bench) awaitLine(ctx context.Context) error {
 		news := b.changed.Wait()
 		s := b.machine.Snapshot()
 		switch {
-		case s.State == serialio.Listening && b.settled.Load() == b.contact.Load() && b.contact.Load() > 0:
+		case s.State == serialio.Listening && b.settled.Load() == contactOf(s):
 			return nil
 		case s.State == serialio.Halted:
 			return fmt.Errorf("%w: it is halted: %s", ErrNotListening, s.Fault)
 		}
 		select {
 		case <-ctx.Done():
-			if errors.Is(context.Cause(ctx), ErrNotListening) {
-				return fmt.Errorf("%w: it is %s", ErrNotListening, s.State)
+			if cause := context.Cause(ctx); cause != ErrNotListening {
+				return cause
 			}
-			return context.Cause(ctx)
+			return fmt.Errorf("%w: it is %s", ErrNotListening, s.State)
 		case <-news:
 		}
 	}
-}
-
-// someoneElse says what was read where a printer is hot or moving and we did not make it so. Empty where it is free.
-func (b *bench) someoneElse(ctx context.Context) string {
-	s := b.machine.Snapshot()
-	if s.State != serialio.Listening || b.run.Load() != nil {
-		return ""
-	}
-	if s.Temps.NozzleTargetC > 0 || s.Temps.BedTargetC > 0 {
-		if b.owedSince(ctx, heat) == 0 {
-			return fmt.Sprintf("its nozzle is asked for %.0f °C and its bed for %.0f °C, and not by us", s.Temps.NozzleTargetC, s.Temps.BedTargetC)
-		}
-	}
-	if b.moving.Load() {
-		return "its axes move, and not by us"
-	}
-	return ""
 }

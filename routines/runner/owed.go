@@ -63,6 +63,18 @@ func (b *bench) owedSince(ctx context.Context, what string) time.Duration {
 	return 0
 }
 
+// settle gives back all that is owed, and waits for the line where something is.
+func (b *bench) settle(ctx context.Context) error {
+	rows, err := b.runner.Book.Owed(ctx, b.printer.ID)
+	if err == nil && len(rows) == 0 {
+		return nil
+	}
+	if err := b.awaitLine(ctx); err != nil {
+		return err
+	}
+	return b.pay(ctx)
+}
+
 // pay gives back all that is owed, heat first, or only what is named.
 func (b *bench) pay(ctx context.Context, only ...string) error {
 	b.paying.Lock()

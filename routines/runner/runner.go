@@ -40,6 +40,7 @@ type Runner struct {
 	watches sync.WaitGroup  // benches
 	changed pulse.Pulse
 	notes   chan note
+	ready   chan struct{}
 }
 
 // New makes a Runner and starts nothing.
@@ -53,7 +54,7 @@ func New(c Config) *Runner {
 	if c.LineLimit == 0 {
 		c.LineLimit = time.Minute
 	}
-	r := &Runner{Config: c, notes: make(chan note, 64)}
+	r := &Runner{Config: c, notes: make(chan note, 64), ready: make(chan struct{})}
 	r.benches.Store(&map[string]*bench{})
 	return r
 }
@@ -82,6 +83,7 @@ func (r *Runner) Run(ctx context.Context) error {
 	if err := r.takeUp(ctx); err != nil {
 		return fmt.Errorf("take up the runs: %w", err)
 	}
+	close(r.ready)
 	r.writeNotes(ctx) // until ctx ends
 
 	r.adding.Lock() // no run begins from here on
@@ -93,6 +95,9 @@ func (r *Runner) Run(ctx context.Context) error {
 	r.watches.Wait()
 	return nil
 }
+
+// Ready is closed when Run knows its printers and has taken up the runs that wait.
+func (r *Runner) Ready() <-chan struct{} { return r.ready }
 
 // place sets up a printer's bench and starts its watch. The caller holds adding.
 func (r *Runner) place(p logbook.Printer) *bench {
@@ -120,7 +125,7 @@ func (r *Runner) settleAll() {
 	var all sync.WaitGroup
 	for _, b := range *r.benches.Load() {
 		all.Go(func() {
-			if err := b.pay(ctx); err != nil {
+			if err := b.settle(ctx); err != nil {
 				r.Log.Error("not given back at the end", "printer", b.printer.ID, "err", err)
 			}
 		})

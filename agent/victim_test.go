@@ -1,0 +1,173 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"io"
+	"net/http"
+	"os"
+	"os/exec"
+	"os/signal"
+	"path/filepath"
+	"strconv"
+	"syscall"
+	"testing"
+
+	"fettle/routines/logbook"
+	"fettle/serialio/standin"
+)
+
+// TestMain lets this test's program be the agent itself, in a process of its own that can be killed.
+func TestMain(m *testing.M) {
+	if os.Getenv("AGENT_TEST_SERVE") != "" {
+		os.Exit(beVictim())
+	}
+	os.Exit(m.Run())
+}
+
+// beVictim serves until SIGTERM, or until it kills itself when event number AGENT_TEST_KILL_AT is on the disk.
+func beVictim() int {
+	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGTERM)
+	defer stop()
+	s, err := readSettings()
+	if err == nil {
+		go killAt(s.Data, os.Getenv("AGENT_TEST_KILL_AT")) // ends with the process
+		err = serve(ctx, s, s.Speedup, os.Stdout, os.Stderr)
+	}
+	if err != nil {
+		io.WriteString(os.Stderr, err.Error()+"\n")
+		return exitFailed
+	}
+	return exitFine
+}
+
+// killAt follows the logbook through a second connection of its own, as another process would.
+func killAt(folder, at string) {
+	last, err := strconv.ParseInt(at, 10, 64)
+	if err != nil {
+		return
+	}
+	book, err := logbook.Open(context.Background(), filepath.Join(folder, "logbook.db"))
+	for err == nil {
+		var events []logbook.Event
+		events, err = book.Events(context.Background(), logbook.Filter{After: last - 1, Limit: 1})
+		if len(events) > 0 {
+			syscall.Kill(os.Getpid(), syscall.SIGKILL)
+		}
+	}
+}
+
+// victim is an agent in a process of its own, beside a stand-in printer that outlives it.
+type victim struct {
+	client
+	folder  string
+	speedup float64
+	printer *standin.Printer
+	process *exec.Cmd
+	errs    *told
+}
+
+// newVictim furnishes a logbook and plugs a printer in. No agent is started yet.
+func newVictim(t *testing.T, profile standin.Profile, speedup float64) *victim {
+	t.Helper()
+	v := &victim{client: client{TB: t}, folder: t.TempDir(), speedup: speedup, printer: standin.NewPrinter(profile, speedup)}
+	cable, err := standin.NewCable(v.folder, "stand-in")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, unplug := context.WithCancel(context.Background())
+	ended := make(chan error, 1)
+	go func() { ended <- cable.Run(ctx, v.printer) }() // ends with unplug
+	t.Cleanup(func() {
+		unplug()
+		if err := <-ended; err != nil {
+			t.Error(err)
+		}
+	})
+	h, err := build(t.Context(), settings{Data: v.folder, LogLevel: "error"}, speedup, io.Discard)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer h.book.Close()
+	if err := h.furnish(t.Context(), cable.Name()); err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// start begins a life of the agent, which ends itself at the given event; 0 lets it live.
+func (v *victim) start(killAt int64) {
+	v.Helper()
+	out := &told{}
+	v.errs = &told{}
+	v.process = exec.Command(os.Args[0])
+	v.process.Env = append(os.Environ(), "AGENT_TEST_SERVE=1", "AGENT_TEST_KILL_AT="+strconv.FormatInt(killAt, 10), "FETTLE_DATA="+v.folder,
+		"FETTLE_LISTEN=127.0.0.1:0", "FETTLE_SILENCE=60s", "FETTLE_SPEEDUP="+strconv.FormatFloat(v.speedup, 'g', -1, 64))
+	if killAt == 0 {
+		v.process.Env = append(v.process.Env, "AGENT_TEST_KILL_AT=")
+	}
+	v.process.Stdout, v.process.Stderr = out, v.errs
+	if err := v.process.Start(); err != nil {
+		v.Fatal(err)
+	}
+	v.url = out.address(v)
+}
+
+// gone waits for the life to end.
+func (v *victim) gone() {
+	var exit *exec.ExitError
+	if err := v.process.Wait(); err != nil && !errors.As(err, &exit) {
+		v.Fatal(err)
+	}
+}
+
+// quit ends a life in good order.
+func (v *victim) quit() {
+	v.Helper()
+	if err := v.process.Process.Signal(syscall.SIGTERM); err != nil && !errors.Is(err, os.ErrProcessDone) {
+		v.Fatal(err)
+	}
+	v.gone()
+}
+
+// hand answers the open question of a run as the person beside the printer, who also does what is answered.
+func (v *victim) hand(q question) map[string]any {
+	bench := v.printer.Bench()
+	switch q.Figure {
+	case "mark":
+		bench.Mark(120)
+		return map[string]any{"mark_mm": 120}
+	case "leftover":
+		l, err := bench.Look("caliper")
+		if err != nil {
+			v.Fatal(err)
+		}
+		return map[string]any{"leftover_mm": l.LeftoverMM}
+	case "strand":
+		return map[string]any{"strand": "smooth"}
+	case "verify":
+		return map[string]any{"verify": false}
+	}
+	return v.person(q)
+}
+
+// live plays the person until the run ends or the agent is gone.
+func (v *victim) live(id string) (ended bool) {
+	for {
+		view, there := v.see(id)
+		if !there {
+			return false
+		}
+		if view.over() {
+			return true
+		}
+		if view.Question == nil {
+			continue
+		}
+		answer := v.hand(*view.Question)
+		answer["question"] = view.Question.Number
+		if _, _, err := v.try(http.MethodPost, "/v1/runs/"+id+"/answers", answer); err != nil {
+			return false
+		}
+	}
+}

@@ -28,9 +28,9 @@ type Profile struct {
 	ToHost          Wire     // what the cable does to bytes on their way to the host; nil: nothing
 	FromHost        Wire     // and to those from the host
 	MinExtrudeC     float64  // below it the gear does not turn, until M302 says otherwise
-	StepsPerMM      [4]float64
-	MaxFeedMMPerS   [4]float64
-	MaxAccelMMPerS2 [4]float64
+	StepsPerMM      [4]float64 // X Y Z E of M92, as configured
+	MaxFeedMMPerS   [4]float64 // of M203
+	MaxAccelMMPerS2 [4]float64 // of M201
 
 	// What is really there.
 	TrueStepsPerMM float64    // steps that push 1 mm of filament

@@ -2,6 +2,7 @@ package machine
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"strconv"
 	"strings"
@@ -45,29 +46,37 @@ func TestSingleDamageEndsNothing(t *testing.T) {
 	})
 }
 
-// 100 hours of polls at a byte error rate of 1e-5: no false stop. Two wrong readings in a row come once in some
-// 2e-9 polls by the calculation (40 bytes x 1e-5, of which one in nine gives a clean wrong number, squared).
+// 1,000 hours of polls at a byte error rate of 1e-5: no false stop. Two clean wrong readings in a row come once in some
+// 5e8 polls by the calculation (40 bytes x 1e-5, of which one in nine gives a clean wrong number, squared).
 func TestNoFalseStopsInNoisyHours(t *testing.T) {
-	const seconds, rate = 100 * 3600, 1e-5
+	const hours, rate = 1000, 1e-5
+	var lines [3]string
+	var honest [3]gcode.Temperatures
+	for i := range lines {
+		lines[i] = heatUp(300+i, 205)
+		honest[i], _ = gcode.ParseTemperatures([]byte(lines[i]))
+	}
 	random := rand.New(rand.NewPCG(3, 7))
 	w := newWatch(205, shop)
-	damaged := 0
-	for s := range seconds {
-		line := []byte(heatUp(s, 205))
-		for i := range line {
-			if random.Float64() < rate {
-				line[i] ^= 1 << random.IntN(7)
-				damaged++
-			}
+	damaged, next := 0, int(random.ExpFloat64()/rate) // bytes until the next damage
+	for s := range hours * 3600 {
+		line, report := lines[s%3], honest[s%3]
+		for next < len(line) {
+			bytes := []byte(line)
+			bytes[next] ^= 1 << random.IntN(7)
+			line = string(bytes)
+			report, _ = gcode.ParseTemperatures(bytes)
+			damaged, next = damaged+1, next+1+int(random.ExpFloat64()/rate)
 		}
-		t2, _ := gcode.ParseTemperatures(line)
+		next -= len(line)
 		at := time.Duration(s) * time.Second
-		if _, err := w.see(at, at, t2); err != nil {
+		if _, err := w.see(at, at, report); err != nil {
 			t.Fatalf("after %d s %q: %v", s, line, err)
 		}
 	}
-	if damaged < seconds*30*rate/2 {
-		t.Errorf("only %d bytes were damaged", damaged)
+	expected := hours * 3600 * float64(len(lines[0])) * rate
+	if math.Abs(float64(damaged)-expected) > 5*math.Sqrt(expected) {
+		t.Errorf("%d bytes were damaged, expected %.0f", damaged, expected)
 	}
 }
 

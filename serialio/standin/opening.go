@@ -68,8 +68,8 @@ func makeRaw(master int) error {
 // forget drops what a host left unread when it closed the line, so that the next one does not find it. Where the
 // kernel cannot, the host finds stale bytes, and must cope with them as on any line.
 func (p *PTY) forget() {
+	_ = unix.IoctlSetInt(p.master, unix.TCFLSH, unix.TCOFLUSH) // what is still on its way there
 	if t, err := unix.IoctlGetTermios(p.master, unix.TCGETS); err == nil {
-		_ = unix.IoctlSetTermios(p.master, unix.TCSETSF, t)
+		_ = unix.IoctlSetTermios(p.master, unix.TCSETSF, t) // and what has arrived
 	}
-	_ = unix.IoctlSetInt(p.master, unix.TCFLSH, unix.TCOFLUSH)
 }

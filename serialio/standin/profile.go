@@ -15,19 +15,19 @@ type Profile struct {
 	Deaf999      bool          // a halted board does not hear M999, only its reset
 
 	// How it talks.
-	RefusesOddM110  bool     // M110 must carry the number that is due, as any other line
-	NoResendOK      bool     // no ok behind a Resend
-	ResendTwice     bool     // says each Resend twice
-	OKFields        bool     // "ok N3 P15 B3" instead of "ok"
-	BareSettings    bool     // M503 without "echo:" and without comments
-	NoEmergency     bool     // M108, M112 and M410 wait for their turn
-	UnknownWords    []string // answered as unknown, and left out of M503: {"M92", "M500"}
-	StoresNothing   bool     // M500 and M501 answer an error
-	ReceiveBytes    int      // receive buffer; what does not fit is lost
-	PlannerMoves    int      // moves it can queue; an ok is given when a move is queued
-	ToHost          Wire     // what the cable does to bytes on their way to the host; nil: nothing
-	FromHost        Wire     // and to those from the host
-	MinExtrudeC     float64  // below it the gear does not turn, until M302 says otherwise
+	RefusesOddM110  bool       // M110 must carry the number that is due, as any other line
+	NoResendOK      bool       // no ok behind a Resend
+	ResendTwice     bool       // says each Resend twice
+	OKFields        bool       // "ok N3 P15 B3" instead of "ok"
+	BareSettings    bool       // M503 without "echo:" and without comments
+	NoEmergency     bool       // M108, M112 and M410 wait for their turn
+	UnknownWords    []string   // answered as unknown, and left out of M503: {"M92", "M500"}
+	StoresNothing   bool       // M500 and M501 answer an error
+	ReceiveBytes    int        // receive buffer; what does not fit is lost
+	PlannerMoves    int        // moves it can queue; an ok is given when a move is queued
+	ToHost          Wire       // what the cable does to bytes on their way to the host; nil: nothing
+	FromHost        Wire       // and to those from the host
+	MinExtrudeC     float64    // below it the gear does not turn, until M302 says otherwise
 	StepsPerMM      [4]float64 // X Y Z E of M92, as configured
 	MaxFeedMMPerS   [4]float64 // of M203
 	MaxAccelMMPerS2 [4]float64 // of M201

@@ -45,6 +45,7 @@ type watch struct {
 	sameAt  time.Duration // since when the reading has not moved
 	settled int
 	wrong   int // reports in a row with another target
+	wrongC  float64
 	right   bool
 	seen    gcode.Temperatures // the last report, for the error
 }
@@ -125,11 +126,12 @@ func (w *watch) checkTarget(t gcode.Temperatures) (again bool, err error) {
 		w.wrong, w.right = 0, true
 		return false, nil
 	}
-	w.wrong++
+	alike := w.wrong > 0 && near(t.NozzleTargetC, w.wrongC)
+	w.wrong, w.wrongC = w.wrong+1, t.NozzleTargetC
 	off := w.right && t.NozzleTargetC == 0
 	switch {
-	case w.wrong == 1:
-		return !off, nil
+	case w.wrong < 3 && !alike: // two damaged reports are hardly ever damaged alike
+		return !off && w.wrong == 1, nil
 	case off:
 		return false, w.fail(SwitchedOff)
 	}

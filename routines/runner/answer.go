@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"fettle/routines"
@@ -47,16 +48,15 @@ func (run *run) answer(ctx context.Context, question int64, answer json.RawMessa
 	if err != nil {
 		return false, fmt.Errorf("store the answer: %w", err)
 	}
+	run.deliver(winner)
 	if !first && !bytes.Equal(winner.Body, body) {
 		return false, &AnsweredError{Winner: winner}
-	}
-	if first {
-		run.deliver(winner)
 	}
 	return true, nil
 }
 
-// deliver hands the winner to the run. Only the one who stored it calls this, so that the place is free.
+// deliver hands the winner to the run, once: its question is open until then. It may have been stored before, by somebody
+// who was not told so because the connection broke, or the store answered too late.
 func (run *run) deliver(winner logbook.Event) {
 	run.answered(winner.Question)
 	select {
@@ -122,8 +122,11 @@ func (run *run) takeBack(ctx context.Context, who string) error {
 	if !ok {
 		return fmt.Errorf("%w: run %s", ErrNothingToTakeBack, run.id())
 	}
-	back := logbook.Event{Run: run.id(), Printer: run.bench.printer.ID, Kind: takenBack, Name: last.Name, Who: who}
-	if _, err := book.Commit(ctx, logbook.Step{Events: []logbook.Event{back}}); err != nil {
+	back := []logbook.Event{{Run: run.id(), Printer: run.bench.printer.ID, Kind: takenBack, Name: last.Name, Who: who}}
+	if cooledSince(events, last) { // it went with the question that goes, and the nozzle is cold all the same
+		back = append(back, logbook.Event{Run: run.id(), Printer: run.bench.printer.ID, Kind: string(routines.Cooled), Name: "before the answer was taken back"})
+	}
+	if _, err := book.Commit(ctx, logbook.Step{Events: back}); err != nil {
 		return fmt.Errorf("store that the answer was taken back: %w", err)
 	}
 	run.answered(open.Number)
@@ -134,6 +137,14 @@ func (run *run) takeBack(ctx context.Context, who string) error {
 }
 
 const takenBack = "taken_back"
+
+// cooledSince reports whether the nozzle went cold after the question of an answer was asked.
+func cooledSince(events []logbook.Event, answer logbook.Event) bool {
+	asked := slices.IndexFunc(events, func(e logbook.Event) bool {
+		return e.Kind == string(routines.Asked) && e.Question == answer.Question
+	})
+	return slices.ContainsFunc(events[max(asked, 0):], func(e logbook.Event) bool { return e.Kind == string(routines.Cooled) })
+}
 
 // lastAnswer is the newest answer to the routine on which nothing has been done yet.
 func lastAnswer(events []logbook.Event) (logbook.Event, bool) {

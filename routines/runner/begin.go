@@ -34,15 +34,14 @@ func (r *Runner) Begin(ctx context.Context, o Order) (RunView, error) {
 	if err != nil {
 		return RunView{}, err
 	}
-	run.attended = o.Attended
+	run.attended, run.contact = o.Attended, b.settled.Load()
 	if err := run.store(ctx, o, past); err != nil {
-		b.run.Store(nil)
-		run.end(nil)
-		r.work.Done()
+		run.release()
 		return RunView{}, err
 	}
+	id := run.record.ID
 	go run.execute() // ends with its routine; Runner.Run waits for it
-	return r.View(ctx, run.record.ID)
+	return r.View(ctx, id)
 }
 
 // prepare settles what the run starts from: its own inputs, setup and material, or those of the run it takes over.
@@ -131,18 +130,37 @@ func (b *bench) listens(ctx context.Context) error {
 func (r *Runner) claim(b *bench, routine routines.Routine, begin routines.Begin) (*run, error) {
 	r.adding.Lock()
 	defer r.adding.Unlock()
+	return r.claimLocked(b, routine, begin)
+}
+
+// claimLocked is claim for who holds adding.
+func (r *Runner) claimLocked(b *bench, routine routines.Routine, begin routines.Begin) (*run, error) {
 	if r.life == nil || r.life.Err() != nil {
 		return nil, ErrNotRunning
+	}
+	select {
+	case b.typing <- struct{}{}:
+		defer func() { <-b.typing }()
+	default:
+		return nil, fmt.Errorf("%w: a typed line is on its way", ErrOccupied)
 	}
 	run := &run{bench: b, routine: routine, begin: begin, handsDue: true, answers: make(chan logbook.Event, 1)}
 	run.ctx, run.end = context.WithCancelCause(r.life)
 	if !b.run.CompareAndSwap(nil, run) {
 		run.end(nil)
-		return nil, fmt.Errorf("%w: %s", ErrOccupied, b.run.Load().id())
+		return nil, ErrOccupied
 	}
 	r.work.Add(1)
 	b.machine.Limit(limitsOf(begin))
 	return run, nil
+}
+
+// release lets go of the printer.
+func (run *run) release() {
+	run.end(nil)
+	run.bench.run.Store(nil)
+	run.bench.tell()
+	run.bench.runner.work.Done()
 }
 
 func limitsOf(begin routines.Begin) machine.Limits {

@@ -27,9 +27,10 @@ var (
 
 // Why a run was ended from outside. Each is the cause of the run's context.
 var (
-	errStopPressed = errors.New("stopped by a person")
-	errHaltPressed = errors.New("halted by a person")
+	errStopPressed = errors.New("stopped")
+	errHaltPressed = errors.New("halted")
 	errShutdown    = errors.New("the agent was shut down")
+	errGone        = errors.New("the agent went away in the middle of the run")
 	errTakenBack   = errors.New("an answer was taken back")
 )
 

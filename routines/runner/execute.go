@@ -14,19 +14,14 @@ import (
 
 // execute runs the routine over its past facts and on, until it ends or the agent does. It is the run's one goroutine.
 func (run *run) execute() {
-	r := run.bench.runner
-	defer r.work.Done()
-	defer run.bench.tell()
-	defer run.bench.run.Store(nil)
-	defer run.end(nil)
-
+	defer run.release()
 	run.named()
 	for {
 		finding, entries, err := run.once()
 		switch {
 		case errors.Is(err, errTakenBack) && run.ctx.Err() == nil:
 			continue
-		case err != nil && errors.Is(context.Cause(run.ctx), errShutdown) && run.survives():
+		case err != nil && run.pressed.Load() == nil && errors.Is(context.Cause(run.ctx), errShutdown) && run.survives():
 			return // the question survives; the next life takes it up
 		}
 		run.close(finding, entries, err)
@@ -41,8 +36,14 @@ func (run *run) once() (routines.Finding, []routines.Entry, error) {
 	if err != nil {
 		return routines.Finding{}, nil, fmt.Errorf("read the facts: %w", err)
 	}
+	for len(past) > 0 && past[0].Kind == routines.Cooled {
+		past = past[1:] // nothing was done before it that could have gone cold
+	}
 	rr := routines.NewRun(ctx, run.begin, past, &host{run})
 	finding, err := run.routine.Do(rr)
+	if err != nil && errors.Is(context.Cause(ctx), errTakenBack) {
+		err = errTakenBack // whatever it was that failed by it
+	}
 	return finding, rr.Recorded(), err
 }
 
@@ -62,19 +63,8 @@ func (run *run) turn() context.Context {
 // close records the end and gives back what is owed. A person's stop is on the disk first; any other end is told when
 // the printer has been given back what it was owed.
 func (run *run) close(finding routines.Finding, entries []routines.Entry, err error) {
-	r := run.bench.runner
 	state, cause := run.verdict(err)
-	ctx, cancel := context.WithTimeout(context.Background(), payLimit)
-	defer cancel()
-	run.at(&Doing{What: "restoring"})
-	settle := func() {
-		if err := run.bench.pay(ctx); err != nil {
-			r.Log.Warn("not given back yet", "run", run.record.ID, "err", err)
-		}
-	}
-	if state != Stopped {
-		settle()
-	}
+	run.ending()
 	step := logbook.Step{Entries: entriesOf(entries)}
 	if state == Finished {
 		step.Events = []logbook.Event{{Kind: "run ended", Name: state, Body: mustJSON(finding)}}
@@ -83,30 +73,59 @@ func (run *run) close(finding routines.Finding, entries []routines.Entry, err er
 		step.Events = []logbook.Event{{Kind: "run ended", Name: state, Body: mustJSON(map[string]string{"cause": cause})}}
 		step.WireTail = mustJSON(run.bench.wire().Since(0))
 	}
-	run.record.Cause, run.record.EndedMS = cause, time.Now().UnixMilli()
-	if _, err := run.commit(ctx, state, step); err != nil {
-		r.Log.Error("the end of the run is not kept", "run", run.record.ID, "err", err)
+	run.record.Cause = cause
+	kept := state == Stopped && run.keepEnd(state, step)
+	run.giveBack()
+	for !kept && !run.keepEnd(state, step) && run.storeMayHeal() {
 	}
-	if state == Stopped {
-		settle()
+	run.bench.runner.Log.Info("run", "run", run.record.ID, "printer", run.record.Printer, "state", state, "cause", cause)
+}
+
+// giveBack gives back what the run owes. What cannot be given back now is when the line comes to listen next.
+func (run *run) giveBack() {
+	ctx, cancel := context.WithTimeout(context.Background(), payLimit)
+	defer cancel()
+	if err := run.bench.pay(ctx); err != nil {
+		run.bench.runner.Log.Warn("not given back yet", "run", run.record.ID, "err", err)
 	}
-	r.Log.Info("run", "run", run.record.ID, "printer", run.record.Printer, "state", state, "cause", cause)
+}
+
+// keepEnd stores the end of the run and reports whether it is kept.
+func (run *run) keepEnd(state string, step logbook.Step) bool {
+	ctx, cancel := context.WithTimeout(context.Background(), payLimit)
+	defer cancel()
+	_, err := run.commit(ctx, state, step)
+	if err != nil {
+		run.bench.runner.Log.Error("the end of the run is not kept", "run", run.record.ID, "err", err)
+	}
+	return err == nil
+}
+
+// storeMayHeal waits a moment before the store is tried again, and reports false where the agent ends. Until then the
+// run holds its printer: the store says that it has not ended, and would take no other.
+func (run *run) storeMayHeal() bool {
+	run.at(&Doing{What: "waiting for the store"})
+	select {
+	case <-time.After(run.bench.runner.PollEvery):
+		return true
+	case <-run.bench.runner.life.Done():
+		return false
+	}
 }
 
 // away are the errors that mean that the line, the board or the program went away, and not that the work is wrong.
 var away = []error{serialio.ErrUnplugged, serialio.ErrRestarted, serialio.ErrOutOfStep, serialio.ErrNotListening,
-	ErrNotListening, routines.ErrChanged, routines.ErrHalfDone, errShutdown}
+	ErrNotListening, routines.ErrChanged, routines.ErrHalfDone, errShutdown, errGone}
 
 // verdict names the end of a run and says why in words.
 func (run *run) verdict(err error) (state, cause string) {
 	if err == nil {
 		return Finished, ""
 	}
-	why := context.Cause(run.ctx)
-	if errors.Is(why, errStopPressed) || errors.Is(why, errHaltPressed) {
-		return Stopped, why.Error()
+	if p := run.pressed.Load(); p != nil {
+		return Stopped, p.String()
 	}
-	if errors.Is(why, errShutdown) {
+	if why := context.Cause(run.ctx); errors.Is(why, errShutdown) {
 		return Interrupted, why.Error()
 	}
 	for _, gone := range away {

@@ -20,6 +20,7 @@ func (h *host) Commit(ctx context.Context, f routines.Fact, entries []routines.E
 	if err != nil {
 		return fmt.Errorf("store %s %q: %w", f.Kind, f.Name, err)
 	}
+	h.run.begun()
 	return nil
 }
 
@@ -52,6 +53,17 @@ func (run *run) wait(ctx context.Context, q routines.Question, entries []routine
 	limit, stop := humanTimer(run.attendedLeft())
 	defer func() { stop() }()
 	for why := ""; ; {
+		news := run.bench.changed.Wait()
+		if run.wasAway() {
+			why = "the line was away"
+		}
+		if why != "" {
+			cooled = true
+			if err := run.goneCold(ctx, named(q, why)); err != nil {
+				return nil, cooled, err
+			}
+			why = ""
+		}
 		select {
 		case <-ctx.Done():
 			return nil, cooled, context.Cause(ctx) // the question stays open: a shutdown is told from an end by it
@@ -59,23 +71,32 @@ func (run *run) wait(ctx context.Context, q routines.Question, entries []routine
 			if e.Question != asked.Question {
 				continue
 			}
-			run.ask(nil)
 			return e.Body, cooled, nil
-		case <-run.coldNews():
-			why = "the line was away"
+		case <-news:
 		case <-limit:
 			limit, why = nil, "nobody answered"
-			if err := run.bench.pay(ctx, heat); err != nil {
+			if err := run.heaterOff(ctx); err != nil {
 				run.bench.runner.Log.Error("heater off at the attended limit", "run", run.record.ID, "err", err)
+				limit, stop = humanTimer(run.bench.runner.PollEvery) // and again, until it is
 			}
 		}
-		if strings.HasPrefix(q.Name, ownPrefix) {
-			why = ownPrefix + why // between an act's wish and its beginning: no replay is handed it, as none is handed the question
-		}
-		if cooled, err = true, run.goneCold(ctx, why); err != nil {
-			return nil, cooled, err
-		}
 	}
+}
+
+// named is the name of a cooling during a question. During one of the runner's own it lies between an act's wish and its
+// beginning: no replay is handed it, as none is handed the question.
+func named(q routines.Question, why string) string {
+	if strings.HasPrefix(q.Name, ownPrefix) {
+		return ownPrefix + why
+	}
+	return why
+}
+
+// heaterOff is done even where the question is given up meanwhile; only a stop, which does the same, ends it.
+func (run *run) heaterOff(ctx context.Context) error {
+	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), payLimit)
+	defer cancel()
+	return run.bench.pay(ctx, heat)
 }
 
 // pose stores the question, unless it is in the store from an earlier life.
@@ -99,7 +120,7 @@ func (run *run) pose(ctx context.Context, q routines.Question, entries []routine
 // goneCold keeps the fact that the heater went off: heat, motion and set-asides need a person anew.
 func (run *run) goneCold(ctx context.Context, why string) error {
 	run.attended, run.setAside, run.hot, run.handsDue = false, false, false, true
-	_, err := run.commit(ctx, Asking, logbook.Step{Events: []logbook.Event{{Kind: string(routines.Cooled), Name: why}}})
+	_, err := run.commit(ctx, run.record.State, logbook.Step{Events: []logbook.Event{{Kind: string(routines.Cooled), Name: why}}})
 	if err != nil {
 		return fmt.Errorf("store that the heater went off: %w", err)
 	}

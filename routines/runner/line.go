@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"time"
 
 	"fettle/routines"
 	"fettle/routines/logbook"
@@ -18,6 +19,12 @@ func (r *Runner) Line(ctx context.Context, printer, line string, attended bool, 
 	if err != nil {
 		return nil, err
 	}
+	select {
+	case b.typing <- struct{}{}: // and no run takes the printer meanwhile
+		defer func() { <-b.typing }()
+	case <-ctx.Done():
+		return nil, fmt.Errorf("wait for another line: %w", context.Cause(ctx))
+	}
 	if run := b.run.Load(); run != nil {
 		return nil, fmt.Errorf("%w: %s", ErrOccupied, run.id())
 	}
@@ -27,12 +34,16 @@ func (r *Runner) Line(ctx context.Context, printer, line string, attended bool, 
 	if err := b.limitBySetup(ctx); err != nil {
 		return nil, err
 	}
-	if err := b.oweFor(ctx, line); err != nil {
+	forget, err := b.oweFor(ctx, line, attended)
+	if err != nil {
 		return nil, err
 	}
 	said, err := b.machine.Single(ctx, line, attended)
 	var refused *machine.RefusedError
 	var garbled *gcode.SyntaxError
+	if errors.As(err, &refused) || errors.As(err, &garbled) {
+		forget()
+	}
 	switch {
 	case errors.As(err, &refused):
 		return nil, &routines.FieldError{Field: "line", Detail: "holds " + refused.Word + ", which is not sent: " + refused.Why, Accept: refused.Accept}
@@ -50,7 +61,7 @@ func (r *Runner) Line(ctx context.Context, printer, line string, attended bool, 
 
 func (r *Runner) noteLine(ctx context.Context, printer, line, who string) {
 	step := logbook.Step{Events: []logbook.Event{{Printer: printer, Kind: "line sent", Name: line, Who: who}}}
-	if _, err := r.Book.Commit(ctx, step); err != nil {
+	if _, err := r.Book.Commit(context.WithoutCancel(ctx), step); err != nil {
 		r.Log.Error("not kept in the logbook", "printer", printer, "what", "line sent", "err", err)
 	}
 }
@@ -69,18 +80,49 @@ func (b *bench) limitBySetup(ctx context.Context) error {
 	return nil
 }
 
-// oweFor writes down what a typed line leaves behind, before it leaves.
-func (b *bench) oweFor(ctx context.Context, line string) error {
+// oweFor writes down what a typed line leaves behind, before it leaves. forget strikes it out again where the line was
+// refused: what was never sent is not owed, and a heater that was not ours is not for us to switch off.
+func (b *bench) oweFor(ctx context.Context, line string, attended bool) (forget func(), err error) {
+	nothing := func() {}
+	what, restore := leaves(line)
+	if what == "" || (what == heat && !attended) || b.owes(ctx, what) {
+		if what == heat && attended {
+			b.heatTyped()
+		}
+		return nothing, nil // the machine refuses what is wrong, with its reason
+	}
+	if err := b.owe(ctx, what, "", restore...); err != nil {
+		return nothing, err
+	}
+	if what == heat {
+		b.heatTyped()
+	}
+	return func() {
+		b.heated.Store(nil)
+		if err := b.paid(context.WithoutCancel(ctx), what, logbook.Step{}); err != nil {
+			b.runner.Log.Error("not struck out", "printer", b.printer.ID, "what", what, "err", err)
+		}
+	}, nil
+}
+
+// heatTyped begins the attended limit anew: somebody is there who asks for heat.
+func (b *bench) heatTyped() {
+	now := time.Now()
+	b.heated.Store(&now)
+}
+
+// leaves is what a line leaves behind, and the words that give it back.
+func leaves(line string) (what string, restore []string) {
 	block, err := gcode.Parse(line)
 	if err != nil {
-		return nil // the machine refuses it, with its reason
+		return "", nil
 	}
 	value, _ := block.Value('S')
 	switch {
 	case (block.Is("M104") || block.Is("M140")) && value > 0:
-		return b.owe(ctx, heat, "", "M104 S0", "M140 S0")
+		return heat, []string{"M104 S0", "M140 S0"}
 	case block.Is("M106"):
-		return b.owe(ctx, fan, "", "M107")
+		return fan, []string{"M107"}
 	}
-	return nil
+	return "", nil
 }

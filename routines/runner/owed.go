@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"fettle/routines"
@@ -33,7 +34,7 @@ var setAsides = []string{volume, flow, speed}
 func (b *bench) owe(ctx context.Context, what, keepIf string, restore ...string) error {
 	row := logbook.Owed{Printer: b.printer.ID, What: what, Restore: restore, KeepIf: keepIf}
 	if run := b.run.Load(); run != nil {
-		row.Run = run.record.ID
+		row.Run = run.id()
 	}
 	if _, err := b.runner.Book.Commit(ctx, logbook.Step{Owe: []logbook.Owed{row}}); err != nil {
 		return fmt.Errorf("write down that %s is owed: %w", what, err)
@@ -49,18 +50,19 @@ func (b *bench) paid(ctx context.Context, what string, with logbook.Step) error 
 	return nil
 }
 
-// owedSince is for how long something has been owed; 0 where it is not.
-func (b *bench) owedSince(ctx context.Context, what string) time.Duration {
+// owes reports whether something is owed, as far as the record can be read.
+func (b *bench) owes(ctx context.Context, what string) bool {
 	rows, err := b.runner.Book.Owed(ctx, b.printer.ID)
-	if err != nil {
-		return 0
+	return err == nil && slices.ContainsFunc(rows, func(row logbook.Owed) bool { return row.What == what })
+}
+
+// unwatched reports whether a heater of ours is on while no run holds the printer, and nobody has typed heat within the
+// attended limit. The limit is counted by the monotonic clock: what is owed from an earlier life has none left.
+func (b *bench) unwatched(ctx context.Context) bool {
+	if at := b.heated.Load(); at != nil {
+		return time.Since(*at) > b.runner.AttendedLimit
 	}
-	for _, row := range rows {
-		if row.What == what {
-			return max(time.Millisecond, time.Since(time.UnixMilli(row.SinceMS)))
-		}
-	}
-	return 0
+	return b.owes(ctx, heat)
 }
 
 // settle gives back all that is owed, and waits for the line where something is.
@@ -75,16 +77,25 @@ func (b *bench) settle(ctx context.Context) error {
 	return b.pay(ctx)
 }
 
-// pay gives back all that is owed, heat first, or only what is named.
+// pay gives back all that is owed, heat first, or only what is named. Where the record cannot say what is owed the
+// heaters go off all the same: a cold printer that was not ours is the smaller harm.
 func (b *bench) pay(ctx context.Context, only ...string) error {
-	b.paying.Lock()
-	defer b.paying.Unlock()
-	rows, err := b.runner.Book.Owed(ctx, b.printer.ID)
-	if err != nil {
-		return fmt.Errorf("read what is owed: %w", err)
+	select {
+	case b.paying <- struct{}{}:
+		defer func() { <-b.paying }()
+	case <-ctx.Done():
+		return fmt.Errorf("give back what is owed: %w", context.Cause(ctx))
 	}
 	if len(only) == 0 {
 		only = order
+	}
+	rows, err := b.runner.Book.Owed(ctx, b.printer.ID)
+	if err != nil {
+		err = fmt.Errorf("read what is owed: %w", err)
+		if slices.Contains(only, heat) {
+			err = errors.Join(err, b.off(ctx))
+		}
+		return err
 	}
 	var failed []error
 	for _, what := range only {
@@ -103,7 +114,7 @@ func (b *bench) giveBack(ctx context.Context, row logbook.Owed) error {
 	var err error
 	switch row.What {
 	case heat:
-		err = b.machine.Off(ctx)
+		err = b.off(ctx)
 	case steps:
 		with, err = b.settleSteps(ctx, row)
 	default:
@@ -113,6 +124,15 @@ func (b *bench) giveBack(ctx context.Context, row logbook.Owed) error {
 		return fmt.Errorf("give back %s: %w", row.What, err)
 	}
 	return b.paid(ctx, row.What, with)
+}
+
+// off switches the heaters off, by the printer's own word.
+func (b *bench) off(ctx context.Context) error {
+	if err := b.machine.Off(ctx); err != nil {
+		return err
+	}
+	b.heated.Store(nil)
+	return nil
 }
 
 func (b *bench) setAll(ctx context.Context, lines []string) error {
@@ -128,7 +148,9 @@ func (b *bench) setAll(ctx context.Context, lines []string) error {
 // recorded as written, not verified; any other is put back.
 func (b *bench) settleSteps(ctx context.Context, row logbook.Owed) (logbook.Step, error) {
 	var none logbook.Step
-	if err := b.machine.Load(ctx); err != nil && !isFirmware(err) {
+	if err := b.machine.Load(ctx); isFirmware(err) {
+		return none, b.setAll(ctx, row.Restore) // it has no store that could hold anything
+	} else if err != nil {
 		return none, fmt.Errorf("load the stored settings: %w", err)
 	}
 	settings, err := b.machine.Settings(ctx)
@@ -146,7 +168,7 @@ func (b *bench) settleSteps(ctx context.Context, row logbook.Owed) (logbook.Step
 }
 
 func (b *bench) writtenNotVerified(row logbook.Owed, value float64) (logbook.Step, error) {
-	body := fmt.Appendf(nil, `{"restore":%q,"why":"the run was cut off between writing and reading back"}`, row.Restore)
+	body := mustJSON(map[string]any{"restore": row.Restore, "why": "the run was cut off between writing and reading back"})
 	return logbook.Step{
 		Entries: []logbook.Entry{{Run: row.Run, Printer: row.Printer, Entry: routines.Entry{
 			Kind: "steps_per_mm", Value: &value, Unit: "steps/mm", Standing: routines.WrittenNotVerified, Body: body}}},

@@ -2,11 +2,9 @@ package runner
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 
 	"fettle/routines"
-	"fettle/routines/logbook"
 )
 
 // ownPrefix marks the runner's own questions, which no replay hands back: they are asked anew in each life.
@@ -20,6 +18,11 @@ func (h *host) Ready(ctx context.Context, need routines.Need, nozzleC float64) e
 	defer run.at(nil)
 	if err := run.bench.awaitLine(ctx); err != nil {
 		return err
+	}
+	if run.wasAway() {
+		if err := run.goneCold(ctx, ownPrefix+"the line was away"); err != nil {
+			return err
+		}
 	}
 	if need != routines.Moves {
 		return nil
@@ -92,70 +95,4 @@ func (run *run) handsAway(ctx context.Context) (cooled bool, err error) {
 		return cooled, fmt.Errorf("ask for hands away: %w", err)
 	}
 	return cooled, nil
-}
-
-// takeUp resumes the runs that wait for an answer from an earlier life and ends the others as interrupted.
-func (r *Runner) takeUp(ctx context.Context) error {
-	for _, state := range []string{Underway, Asking} {
-		records, err := r.Book.Runs(ctx, logbook.Filter{State: state})
-		if err != nil {
-			return fmt.Errorf("read the runs: %w", err)
-		}
-		for _, record := range records {
-			if err := r.takeUpOne(ctx, record); err != nil {
-				return fmt.Errorf("run %s: %w", record.ID, err)
-			}
-		}
-	}
-	return nil
-}
-
-func (r *Runner) takeUpOne(ctx context.Context, record logbook.RunRecord) error {
-	b, err := r.bench(record.Printer)
-	if err != nil {
-		return err
-	}
-	facts, err := r.Book.Events(ctx, logbook.Filter{Run: record.ID})
-	if err != nil {
-		return fmt.Errorf("read its events: %w", err)
-	}
-	var begin routines.Begin
-	if err := json.Unmarshal(record.Begin, &begin); err != nil {
-		return fmt.Errorf("read what it began with: %w", err)
-	}
-	routine, err := r.routine(record.Routine)
-	why := ""
-	last := lastFact(facts)
-	switch {
-	case err != nil, routine.Program != record.Program:
-		why = routines.ErrChanged.Error()
-	case last.Kind != string(routines.Asked) && last.Kind != string(routines.Answered):
-		why = fmt.Sprintf("the agent went away while the run was at %q", last.Name)
-	}
-	run, err := r.claim(b, routine, begin)
-	if err != nil {
-		return err
-	}
-	run.record = record
-	run.recall(facts)
-	if why != "" {
-		go run.abandon(why) // ends when the end is stored and what is owed was given back
-		return nil
-	}
-	if err := run.resume(ctx, last); err != nil {
-		return err
-	}
-	go run.execute() // ends with its routine; Runner.Run waits for it
-	return nil
-}
-
-// lastFact is the last event that decides whether a run can go on: a note that it went cold does not.
-func lastFact(events []logbook.Event) logbook.Event {
-	for i := len(events) - 1; i >= 0; i-- {
-		switch routines.FactKind(events[i].Kind) {
-		case routines.Asked, routines.Answered, routines.Begun, routines.Done, routines.Whole:
-			return events[i]
-		}
-	}
-	return logbook.Event{}
 }

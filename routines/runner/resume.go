@@ -2,12 +2,84 @@ package runner
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"strings"
 
 	"fettle/routines"
 	"fettle/routines/logbook"
 )
+
+// takeUp resumes the runs that wait for an answer from an earlier life and ends the others as interrupted.
+func (r *Runner) takeUp(ctx context.Context) error {
+	for _, state := range []string{Underway, Asking} {
+		records, err := r.Book.Runs(ctx, logbook.Filter{State: state})
+		if err != nil {
+			return fmt.Errorf("read the runs: %w", err)
+		}
+		for _, record := range records {
+			if err := r.takeUpOne(ctx, record); err != nil {
+				return fmt.Errorf("run %s: %w", record.ID, err)
+			}
+		}
+	}
+	return nil
+}
+
+func (r *Runner) takeUpOne(ctx context.Context, record logbook.RunRecord) error {
+	b, err := r.bench(record.Printer)
+	if err != nil {
+		return err
+	}
+	facts, err := r.Book.Events(ctx, logbook.Filter{Run: record.ID})
+	if err != nil {
+		return fmt.Errorf("read its events: %w", err)
+	}
+	routine, begin, last, why := r.prospects(record, facts)
+	run, err := r.claimLocked(b, routine, begin)
+	if err != nil {
+		return err
+	}
+	run.record = record
+	run.recall(facts)
+	if why != nil {
+		go run.abandon(why) // ends when the end is stored; Runner.Run waits for it
+		return nil
+	}
+	if err := run.resume(ctx, last); err != nil {
+		run.release()
+		return err
+	}
+	go run.execute() // ends with its routine; Runner.Run waits for it
+	return nil
+}
+
+// prospects are what a run of an earlier life goes on with, or why it cannot.
+func (r *Runner) prospects(record logbook.RunRecord, facts []logbook.Event) (routine routines.Routine, begin routines.Begin, last logbook.Event, why error) {
+	if err := json.Unmarshal(record.Begin, &begin); err != nil {
+		return routine, begin, last, fmt.Errorf("read what it began with: %w", err)
+	}
+	routine, err := r.routine(record.Routine)
+	if err != nil || routine.Program != record.Program {
+		return routine, begin, last, routines.ErrChanged
+	}
+	last = lastFact(facts)
+	if last.Kind != string(routines.Asked) && last.Kind != string(routines.Answered) {
+		why = fmt.Errorf("%w, at %q", errGone, last.Name)
+	}
+	return routine, begin, last, why
+}
+
+// lastFact is the last event that decides whether a run can go on: a note that it went cold does not.
+func lastFact(events []logbook.Event) logbook.Event {
+	for i := len(events) - 1; i >= 0; i-- {
+		switch routines.FactKind(events[i].Kind) {
+		case routines.Asked, routines.Answered, routines.Begun, routines.Done, routines.Whole:
+			return events[i]
+		}
+	}
+	return logbook.Event{}
+}
 
 // named gives the run its id, by which it is seen from then on.
 func (run *run) named() {
@@ -35,11 +107,8 @@ func (run *run) resume(ctx context.Context, last logbook.Event) error {
 }
 
 // abandon ends a run of an earlier life that cannot go on.
-func (run *run) abandon(why string) {
-	defer run.bench.runner.work.Done()
-	defer run.bench.tell()
-	defer run.bench.run.Store(nil)
-	defer run.end(nil)
+func (run *run) abandon(why error) {
+	defer run.release()
 	run.named()
-	run.close(routines.Finding{}, nil, fmt.Errorf("%w: %s", routines.ErrHalfDone, why))
+	run.close(routines.Finding{}, nil, why)
 }

@@ -3,14 +3,15 @@ package runner
 import (
 	"context"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	"fettle/routines"
 	"fettle/routines/logbook"
 )
 
-// A run is a live run. Its goroutine (execute) owns record, number, attended, setAside, handsDue and hot; the fields
-// under mu are read by anyone.
+// A run is a live run. Its goroutine (execute) owns record, number, attended, setAside, handsDue, hot and contact; the
+// fields under mu are read by anyone.
 type run struct {
 	bench   *bench
 	routine routines.Routine
@@ -25,6 +26,8 @@ type run struct {
 	setAside bool           // multipliers and volume mode are set aside, in this life
 	handsDue bool           // a person may have a hand in the machine
 	hot      bool           // this life has asked for heat
+	contact  int64          // the contact at which that was so; 0: none yet
+	pressed  atomic.Pointer[press]
 
 	answers chan logbook.Event // the durable winner for the open question; one place
 
@@ -33,9 +36,8 @@ type run struct {
 	mu      sync.Mutex
 	name    string        // the run's id, once stored
 	open    *OpenQuestion // until its answer is on the disk
-	waiting bool          // a question is on the disk and its answer has not reached the run: the run survives a restart
+	waiting bool          // nothing was begun since the last question was put on the disk: the run survives a restart
 	doing   *Doing
-	cold    chan struct{}           // closed when the line came back and was cooled while a question waited
 	back    context.CancelCauseFunc // ends the present replay, for another without the answer taken back
 }
 
@@ -53,11 +55,25 @@ func (run *run) at(d *Doing) {
 	run.bench.tell()
 }
 
-// ask opens a question, or with nil says that its answer has reached the run.
+// ask opens a question that is on the disk.
 func (run *run) ask(q *OpenQuestion) {
 	run.mu.Lock()
-	run.open, run.waiting = q, q != nil
-	run.cold = make(chan struct{})
+	run.open, run.waiting = q, true
+	run.mu.Unlock()
+	run.bench.tell()
+}
+
+// begun says that an act, or what follows one, is on the disk.
+func (run *run) begun() {
+	run.mu.Lock()
+	run.waiting = false
+	run.mu.Unlock()
+}
+
+// ending closes the question of a run that ends, so that nobody answers it any more.
+func (run *run) ending() {
+	run.mu.Lock()
+	run.open, run.doing = nil, &Doing{What: "restoring"}
 	run.mu.Unlock()
 	run.bench.tell()
 }
@@ -85,25 +101,13 @@ func (run *run) question() *OpenQuestion {
 	return run.open
 }
 
-// wentCold tells a run that waits that its printer was given back what it was owed, heat above all.
-func (run *run) wentCold() {
-	run.mu.Lock()
-	defer run.mu.Unlock()
-	if run.cold != nil {
-		close(run.cold)
-		run.cold = nil
-	}
+// wasAway reports whether the line was away since the run last looked. What was owed has then been given back, heat and
+// set-asides, and the board may have begun anew.
+func (run *run) wasAway() bool {
+	before := run.contact
+	run.contact = run.bench.settled.Load()
+	return before != 0 && before != run.contact
 }
-
-func (run *run) coldNews() <-chan struct{} {
-	run.mu.Lock()
-	defer run.mu.Unlock()
-	return run.cold
-}
-
-// lineLost is called when the line stops listening. What the run does on it fails by itself; a run that waits for a
-// person goes on waiting.
-func (run *run) lineLost() { run.bench.tell() }
 
 // commit stores events of this run, with the run's state as it is then.
 func (run *run) commit(ctx context.Context, state string, step logbook.Step) (logbook.Step, error) {

@@ -74,17 +74,17 @@ func (r *Runner) Run(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("read the printers: %w", err)
 	}
-	r.adding.Lock()
+	r.adding.Lock() // nobody's new run comes before those that wait
 	r.life, r.lines = life, lines
 	for _, p := range printers {
 		r.place(p)
 	}
+	err = r.takeUp(ctx)
 	r.adding.Unlock()
-	if err := r.takeUp(ctx); err != nil {
-		return fmt.Errorf("take up the runs: %w", err)
+	if err == nil {
+		close(r.ready)
+		r.writeNotes(ctx) // until ctx ends
 	}
-	close(r.ready)
-	r.writeNotes(ctx) // until ctx ends
 
 	r.adding.Lock() // no run begins from here on
 	end(errShutdown)
@@ -93,6 +93,10 @@ func (r *Runner) Run(ctx context.Context) error {
 	r.settleAll()
 	closeLines()
 	r.watches.Wait()
+	r.writeLastNotes()
+	if err != nil {
+		return fmt.Errorf("take up the runs: %w", err)
+	}
 	return nil
 }
 
@@ -101,7 +105,7 @@ func (r *Runner) Ready() <-chan struct{} { return r.ready }
 
 // place sets up a printer's bench and starts its watch. The caller holds adding.
 func (r *Runner) place(p logbook.Printer) *bench {
-	b := &bench{runner: r, printer: p, machine: r.Connect(p)}
+	b := newBench(r, p)
 	next := maps.Clone(*r.benches.Load())
 	next[p.ID] = b
 	r.benches.Store(&next)

@@ -134,13 +134,21 @@ func (r *Runner) Views(ctx context.Context, printer string) ([]RunView, error) {
 	return views, nil
 }
 
-// Await returns the run when it is in one of the states named ("asking", "ended", or a state), or as it is when ctx ends.
+// Await returns the run when it is in one of the states named ("asking", "ended", or a state) or, for "changed", when it
+// stands otherwise than at first; or as it is when ctx ends.
 func (r *Runner) Await(ctx context.Context, id string, until []string) (RunView, error) {
+	var first *RunView
 	for {
 		news, kept := r.changed.Wait(), r.Book.Changed()
 		v, err := r.View(context.WithoutCancel(ctx), id)
 		if err != nil || reached(v, until) || ctx.Err() != nil {
 			return v, err
+		}
+		if first == nil {
+			first = &v
+		}
+		if slices.Contains(until, "changed") && (v.LastSeq != first.LastSeq || v.State != first.State) {
+			return v, nil
 		}
 		select {
 		case <-ctx.Done():

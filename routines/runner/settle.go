@@ -12,7 +12,7 @@ import (
 // Settle opens the line of one printer, gives back what is owed to it, and closes the line. It is for a process that
 // does nothing else, after the agent died.
 func (r *Runner) Settle(ctx context.Context, p logbook.Printer) error {
-	b := &bench{runner: r, printer: p, machine: r.Connect(p)}
+	b := newBench(r, p)
 	lineCtx, closeLine := context.WithCancel(ctx)
 	var line sync.WaitGroup
 	line.Go(func() { b.keepLine(lineCtx) }) // ends with lineCtx

@@ -12,6 +12,19 @@ type note struct {
 	printer, kind, who string
 }
 
+// press is who ended a run, and how.
+type press struct {
+	cause error
+	who   string
+}
+
+func (p press) String() string {
+	if p.who == "" {
+		return p.cause.Error() + " by a person"
+	}
+	return p.cause.Error() + " by " + p.who
+}
+
 // Stop sends the printer's heaters off and ends what it does for us. It takes no lock, no store and no queue: the burst
 // is on its way when it returns, and the record is written afterwards. Harmless twice.
 func (r *Runner) Stop(printer, who string) error {
@@ -19,8 +32,7 @@ func (r *Runner) Stop(printer, who string) error {
 	if err != nil {
 		return err
 	}
-	b.machine.Stop()
-	b.endRun(errStopPressed)
+	b.press(press{errStopPressed, who}, b.machine.Stop)
 	r.note(note{printer, "stop pressed", who})
 	return nil
 }
@@ -31,8 +43,7 @@ func (r *Runner) Halt(printer, who string) error {
 	if err != nil {
 		return err
 	}
-	b.machine.Halt()
-	b.endRun(errHaltPressed)
+	b.press(press{errHaltPressed, who}, b.machine.Halt)
 	r.note(note{printer, "halt pressed", who})
 	return nil
 }
@@ -48,9 +59,16 @@ func (r *Runner) Wake(printer, who string) error {
 	return nil
 }
 
-func (b *bench) endRun(cause error) {
+// press tells the run who ends it before its machine calls begin to fail, and ends it when the words are on their way.
+// A run that began in between is ended too: a stop beats a start.
+func (b *bench) press(p press, now func()) {
 	if run := b.run.Load(); run != nil {
-		run.end(cause)
+		run.pressed.CompareAndSwap(nil, &p)
+	}
+	now()
+	if run := b.run.Load(); run != nil {
+		run.pressed.CompareAndSwap(nil, &p)
+		run.end(p.cause)
 	}
 }
 
@@ -62,21 +80,26 @@ func (r *Runner) note(n note) {
 	}
 }
 
-// writeNotes writes presses down until ctx ends, and then those that wait.
+// writeNotes writes presses down until ctx ends.
 func (r *Runner) writeNotes(ctx context.Context) {
 	for {
 		select {
 		case n := <-r.notes:
 			r.writeNote(n)
 		case <-ctx.Done():
-			for {
-				select {
-				case n := <-r.notes:
-					r.writeNote(n)
-				default:
-					return
-				}
-			}
+			return
+		}
+	}
+}
+
+// writeLastNotes writes down the presses that wait.
+func (r *Runner) writeLastNotes() {
+	for {
+		select {
+		case n := <-r.notes:
+			r.writeNote(n)
+		default:
+			return
 		}
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"fettle/routines"
 	"fettle/routines/logbook"
 	"fettle/serialio/gcode"
+	"fettle/serialio/machine"
 )
 
 // WriteSteps sets steps/mm, stores it and proves it. keep names what is in use and must not be stored with it.
@@ -83,7 +84,8 @@ func (w *write) check(ctx context.Context) (*routines.Written, error) {
 	return nil, nil
 }
 
-// lines are the words that set again what was in use.
+// lines are the words that set again what was in use. What no word of ours may set was lost when the stored settings were
+// loaded to compare them.
 func lines(keep []gcode.Difference) []string {
 	var out []string
 	for _, d := range keep {
@@ -94,19 +96,24 @@ func lines(keep []gcode.Difference) []string {
 		if d.Tool >= 0 {
 			tool = fmt.Sprintf(" T%d", d.Tool)
 		}
-		out = append(out, d.Word+tool+" "+d.Letter+strconv.FormatFloat(*d.InUse, 'f', -1, 64))
+		if line := d.Word + tool + " " + d.Letter + strconv.FormatFloat(*d.InUse, 'f', -1, 64); machine.Settable(line) {
+			out = append(out, line)
+		}
 	}
 	return out
 }
 
-// prove writes the value, reads it back, stores it, loads it and reads it again.
+// prove writes the value, reads it back, stores it, loads it and reads it again. Before it is loaded the old value is set:
+// only what comes out of the store can bring the new one back.
 func (w *write) prove(ctx context.Context) (routines.Written, error) {
 	m := w.machine()
 	if err := m.SetStepsPerMM(ctx, w.to); err != nil && !isFirmware(err) {
 		return routines.Written{}, fmt.Errorf("set steps/mm: %w", err)
 	}
-	if now, err := w.read(ctx); err != nil || !same(now, w.to) {
-		return routines.Written{Standing: routines.NotWritten, Value: now, Why: "the printer does not take M92"}, err
+	if now, err := w.read(ctx); err != nil {
+		return routines.Written{}, err
+	} else if !same(now, w.to) {
+		return w.notTaken(ctx, now)
 	}
 	saved := m.Save(ctx)
 	if saved != nil && !isFirmware(saved) {
@@ -115,10 +122,31 @@ func (w *write) prove(ctx context.Context) (routines.Written, error) {
 	if saved != nil {
 		return w.notStored(ctx, saved)
 	}
-	if err := m.Load(ctx); err != nil && !isFirmware(err) {
-		return routines.Written{}, fmt.Errorf("load again: %w", err)
+	if err := m.SetStepsPerMM(ctx, w.from); err != nil {
+		return routines.Written{}, fmt.Errorf("set the old steps/mm before loading: %w", err)
+	}
+	loaded := m.Load(ctx)
+	if loaded != nil && !isFirmware(loaded) {
+		return routines.Written{}, fmt.Errorf("load again: %w", loaded)
+	}
+	if loaded != nil {
+		return w.inUse(ctx, routines.WrittenNotVerified, "the printer stored it, and loads nothing to prove it by", loaded)
 	}
 	return w.judge(ctx)
+}
+
+// notTaken is a printer that reports another value than the one it was given: whatever it made of it is put back.
+func (w *write) notTaken(ctx context.Context, now float64) (routines.Written, error) {
+	out := routines.Written{Standing: routines.NotWritten, Value: now, Why: "the printer does not take M92"}
+	if same(now, w.from) {
+		return out, nil
+	}
+	if err := w.machine().SetStepsPerMM(ctx, w.from); err != nil {
+		return out, fmt.Errorf("put the old steps/mm back: %w", err)
+	}
+	var err error
+	out.Value, err = w.read(ctx)
+	return out, err
 }
 
 func (w *write) read(ctx context.Context) (float64, error) {
@@ -137,7 +165,7 @@ func (w *write) judge(ctx context.Context) (routines.Written, error) {
 		return routines.Written{}, fmt.Errorf("read back after loading: %w", err)
 	}
 	now, _ := after.StepsPerMM(0)
-	if same(now, w.from) {
+	if !same(now, w.to) {
 		return w.notStored(ctx, nil)
 	}
 	for _, d := range after.Diff(w.before) {
@@ -145,19 +173,21 @@ func (w *write) judge(ctx context.Context) (routines.Written, error) {
 			return w.undo(ctx, d)
 		}
 	}
-	if !same(now, w.to) {
-		return w.undo(ctx, gcode.Difference{Word: "M92", Letter: "E", InUse: &now})
-	}
 	return routines.Written{Standing: routines.Verified, Value: now}, nil
 }
 
 // notStored leaves the value in use: it holds until the printer restarts.
 func (w *write) notStored(ctx context.Context, said error) (routines.Written, error) {
+	return w.inUse(ctx, routines.NotStored, "the printer stores nothing: the value holds until it restarts", said)
+}
+
+// inUse leaves the value in use, however it stands in the store.
+func (w *write) inUse(ctx context.Context, standing, why string, said error) (routines.Written, error) {
 	if err := w.machine().SetStepsPerMM(ctx, w.to); err != nil {
 		return routines.Written{}, fmt.Errorf("set steps/mm again: %w", err)
 	}
 	now, err := w.read(ctx)
-	out := routines.Written{Standing: routines.NotStored, Value: now, Why: "the printer stores nothing: the value holds until it restarts"}
+	out := routines.Written{Standing: standing, Value: now, Why: why}
 	if said != nil {
 		out.Said = said.Error()
 	}

@@ -1,0 +1,229 @@
+package runner_test
+
+import (
+	"context"
+	"errors"
+	"io"
+	"log/slog"
+	"net"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"fettle/routines"
+	"fettle/routines/feed"
+	"fettle/routines/logbook"
+	"fettle/routines/runner"
+	"fettle/serialio"
+	"fettle/serialio/machine"
+	"fettle/serialio/standin"
+)
+
+// shop is a printer on its cable, a logbook on the disk, and the runner between them. It lives in a bubble, on false
+// time: a test opens it, ends it, and may open it again as the next life of the agent.
+type shop struct {
+	t       *testing.T
+	path    string
+	bookErr error
+	clock   logbook.Clock
+	check   routines.Routine
+	printer *standin.Printer
+
+	cable  cable
+	before func(block string) error // called before a block is sent; an error is its fate, and nothing is sent
+	after  func(block string)       // called when the printer has obeyed one
+
+	book   *logbook.Book
+	runner *runner.Runner
+	line   machine.Line
+	end    context.CancelFunc
+	ended  sync.WaitGroup
+	failed error
+}
+
+const printerID = "p1"
+
+// inBubble runs a test on false time, with a shop whose printer is profile.
+func inBubble(t *testing.T, profile standin.Profile, test func(*shop)) {
+	t.Helper()
+	path := filepath.Join(folder(t), "logbook.db")
+	synctest.Test(t, func(t *testing.T) {
+		s := newShop(t, path, profile)
+		defer s.close()
+		s.fitOut()
+		s.open()
+		test(s)
+	})
+}
+
+// folder is where a logbook is kept: in memory where the computer offers that, since no test here pulls the plug.
+func folder(t *testing.T) string {
+	t.Helper()
+	dir, err := os.MkdirTemp("/dev/shm", "runner")
+	if err != nil {
+		return t.TempDir()
+	}
+	t.Cleanup(func() { os.RemoveAll(dir) })
+	return dir
+}
+
+func newShop(t *testing.T, path string, profile standin.Profile) *shop {
+	return &shop{t: t, path: path, check: feed.Check(), printer: standin.NewPrinter(profile, 1), cable: cable{plugged: true}}
+}
+
+// slow is the printer of most tests: 93.00 steps/mm where 95.876 are true, so that of 100 mm commanded 97.0 arrive. It
+// does not restart when its line is opened.
+func slow() standin.Profile {
+	p := standin.Invented()
+	p.TrueStepsPerMM, p.ResetsOnOpen = 95.876, false
+	return p
+}
+
+// fitOut stores what a run needs: an invented printer, its setup, an invented material.
+func (s *shop) fitOut() {
+	s.t.Helper()
+	book, err := logbook.Open(s.ctx(), s.path)
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	defer book.Close()
+	_, err = book.Commit(s.ctx(), logbook.Step{Printer: &logbook.Printer{ID: printerID, Name: "P1", Port: "pipe", Baud: 115200},
+		Setup: &logbook.SetupOf{Printer: printerID, Setup: fitted()}, Material: &rigid})
+	if err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+func fitted() routines.Setup {
+	return routines.Setup{Drive: "direct", FilamentDiameterMM: 1.75, NozzleBoreMM: 0.4, Liner: "all_metal", NozzleMaxC: 280,
+		BedMaxC: 100, FeedMaxMMPerS: 5, BuildXMM: 200, BuildYMM: 200, BuildZMM: 180}
+}
+
+// rigid is invented demo data.
+var rigid = routines.Material{ID: "m1", Name: "a rigid filament", NozzleC: 210, NozzleMinC: 190, NozzleMaxC: 230, BedC: 50, Invented: true}
+
+// open begins a life of the agent over the book.
+func (s *shop) open() {
+	s.t.Helper()
+	var options []logbook.Option
+	if s.clock != nil {
+		options = append(options, logbook.WithClock(s.clock))
+	}
+	var err error
+	if s.book, err = logbook.Open(s.ctx(), s.path, options...); err != nil {
+		s.t.Fatal(err)
+	}
+	s.runner = runner.New(runner.Config{Book: s.book, Routines: []routines.Routine{s.check}, Connect: s.connect, Log: slog.New(slog.DiscardHandler)})
+	var ctx context.Context
+	ctx, s.end = context.WithCancel(s.ctx())
+	r := s.runner
+	s.ended.Go(func() { s.failed = r.Run(ctx) })
+}
+
+// shutDown ends this life of the agent in good order.
+func (s *shop) shutDown() {
+	s.t.Helper()
+	s.end()
+	s.ended.Wait()
+	if s.failed != nil {
+		s.t.Errorf("the runner ended with %v", s.failed)
+	}
+	s.book.Close()
+	s.runner = nil
+}
+
+func (s *shop) close() {
+	if s.runner != nil {
+		s.shutDown()
+	}
+	s.cable.cut(true)
+}
+
+func (s *shop) connect(logbook.Printer) *machine.Machine {
+	line := serialio.New(serialio.Config{Open: func(context.Context) (io.ReadWriteCloser, error) { return s.cable.open(s.printer) }})
+	s.line = line
+	return machine.New(tap{line, s}, 1)
+}
+
+func (s *shop) ctx() context.Context { return context.Background() }
+
+// tap is a line with a place to listen in on it.
+type tap struct {
+	machine.Line
+	shop *shop
+}
+
+func (l tap) Send(ctx context.Context, block string) (serialio.Reply, error) {
+	if before := l.shop.before; before != nil {
+		if err := before(block); err != nil {
+			return serialio.Reply{}, err
+		}
+	}
+	reply, err := l.Line.Send(ctx, block)
+	if after := l.shop.after; after != nil && err == nil {
+		after(block)
+	}
+	return reply, err
+}
+
+// cable is a pipe from the line to the printer, that can be pulled out and plugged in.
+type cable struct {
+	mu      sync.Mutex
+	plugged bool
+	host    net.Conn
+	served  sync.WaitGroup
+}
+
+func (c *cable) open(p *standin.Printer) (io.ReadWriteCloser, error) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	if !c.plugged {
+		return nil, errors.New("it is not plugged in")
+	}
+	host, board := net.Pipe()
+	c.host = host
+	c.served.Go(func() { p.Serve(context.Background(), board) }) // ends when the host's end is closed
+	return host, nil
+}
+
+// cut pulls the cable out. With wait it returns when nobody is at the far end any more.
+func (c *cable) cut(wait bool) {
+	c.mu.Lock()
+	c.plugged = false
+	if c.host != nil {
+		c.host.Close()
+	}
+	c.mu.Unlock()
+	if wait {
+		c.served.Wait()
+	}
+}
+
+func (c *cable) plug() {
+	c.mu.Lock()
+	c.plugged = true
+	c.mu.Unlock()
+}
+
+// settle lets time pass until what is owed has been given back and the line is quiet.
+func (s *shop) rest(d time.Duration) {
+	time.Sleep(d)
+	synctest.Wait()
+}
+
+// sent are the words that the printer obeyed whose text begins with one of prefixes, in order.
+func (s *shop) obeyed(prefixes ...string) []string {
+	var out []string
+	for _, o := range s.printer.Snapshot().Obeyed {
+		for _, p := range prefixes {
+			if strings.HasPrefix(o.Block, p) {
+				out = append(out, o.Block)
+			}
+		}
+	}
+	return out
+}

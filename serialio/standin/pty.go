@@ -18,6 +18,7 @@ type PTY struct {
 	opened openings
 	wake   [2]int // a pipe that becomes readable when the PTY is closed
 	slave  string
+	held   []byte // of Read alone: bytes that came with the news of their host
 	closed atomic.Bool
 	inUse  sync.RWMutex // held for reading by whoever uses the descriptors
 }

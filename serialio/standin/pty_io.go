@@ -8,29 +8,36 @@ import (
 )
 
 // Read waits for bytes of the host. When a host opens the line it returns errHostOpened instead, before any byte that
-// this host has sent.
+// this host has sent. One goroutine reads.
 func (p *PTY) Read(b []byte) (int, error) {
 	return p.use(func() (int, error) {
-		for {
+		for len(p.held) == 0 {
 			if err := p.wait(unix.POLLIN); err != nil {
 				return 0, err
 			}
-			opened, closed := p.opened.news()
-			if closed {
-				p.forget()
-			}
-			if opened {
-				return 0, errHostOpened
-			}
-			n, err := unix.Read(p.master, b)
-			if n > 0 {
-				return n, nil
-			}
-			if !passing(err) {
-				return 0, err
+			n, err := p.take(b)
+			if n > 0 || !passing(err) {
+				return n, err
 			}
 		}
+		n := copy(b, p.held)
+		p.held = p.held[n:]
+		return n, nil
 	})
+}
+
+// take reads what is there. The openings are looked at after the bytes, since a host can open and write in between.
+func (p *PTY) take(b []byte) (int, error) {
+	n, err := unix.Read(p.master, b)
+	opened, closed := p.opened.news()
+	if closed {
+		p.forget()
+	}
+	if !opened {
+		return max(n, 0), err
+	}
+	p.held = append(p.held, b[:max(n, 0)]...)
+	return 0, errHostOpened
 }
 
 // again is how often a blocked write is tried: the kernel does not tell when unread bytes were thrown away.

@@ -19,16 +19,16 @@ import (
 
 // TestMain lets this test's program be the agent itself, in a process of its own that can be killed.
 func TestMain(m *testing.M) {
+	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGTERM)
 	if os.Getenv("AGENT_TEST_SERVE") != "" {
-		os.Exit(beVictim())
+		os.Exit(beVictim(ctx))
 	}
+	stop()
 	os.Exit(m.Run())
 }
 
 // beVictim serves until SIGTERM, or until it kills itself when event number AGENT_TEST_KILL_AT is on the disk.
-func beVictim() int {
-	ctx, stop := signal.NotifyContext(context.Background(), syscall.SIGTERM)
-	defer stop()
+func beVictim(ctx context.Context) int {
 	s, err := readSettings()
 	if err == nil {
 		go killAt(s.Data, os.Getenv("AGENT_TEST_KILL_AT")) // ends with the process

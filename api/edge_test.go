@@ -1,6 +1,7 @@
 package api_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"math/rand/v2"
 	"net"
@@ -131,14 +132,24 @@ func TestRebindingNamesAreRefused(t *testing.T) {
 	}
 }
 
-// TestAnyBodyIsAnswered throws bodies at every route that reads one: whatever comes, it is answered as the document says.
+// TestAnyBodyIsAnswered throws bodies at every route that reads one: whatever comes, it is answered as the document says,
+// and a refusal has the texts of the table and no others.
 func TestAnyBodyIsAnswered(t *testing.T) {
 	b := newBench(t)
+	type texts struct{ Type, Title, Detail string }
 	rapid.Check(t, func(t *rapid.T) {
 		path := rapid.SampledFrom([]string{"/v1/runs", "/v1/printers", "/v1/materials", "/v1/printers/p1/lines", "/v1/runs/r1/answers", "/v1/runs/r1/take-back"}).Draw(t, "path")
 		body := rapid.OneOf(rapid.String(), rapid.StringMatching(`\{("(printer|name|Line|line|question|inputs)":("a"|1|null|\{\}|\[\]|1e999),?){0,3}\}?.?`)).Draw(t, "body")
 		if w := b.ask("POST", path, body); w.Code >= 500 {
 			t.Errorf("POST %s %q: %d %s", path, body, w.Code, w.Body)
+		} else if w.Code >= 400 {
+			var said, row texts
+			if err := json.Unmarshal(w.Body.Bytes(), &said); err != nil {
+				t.Fatal(err)
+			}
+			if err := json.Unmarshal(b.ask("GET", said.Type, "").Body.Bytes(), &row); err != nil || row.Title != said.Title || row.Detail != said.Detail {
+				t.Errorf("%+v is not what the table says: %+v", said, row)
+			}
 		}
 	})
 }

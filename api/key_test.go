@@ -87,7 +87,7 @@ func TestARefusalIsKeptAndAFailureIsNot(t *testing.T) {
 // TestAKeyOutlivesItsClient: the client goes away in the middle; what it asked is seen through, and it can ask again.
 func TestAKeyOutlivesItsClient(t *testing.T) {
 	b := newBench(t)
-	begun, finish := make(chan bool), make(chan bool)
+	begun, finish := make(chan bool, 2), make(chan bool)
 	b.runner.line = func(ctx context.Context) ([]string, error) {
 		begun <- true
 		<-finish
@@ -106,7 +106,7 @@ func TestAKeyOutlivesItsClient(t *testing.T) {
 	<-begun
 	b.problem(b.ask("POST", "/v1/printers/p1/lines", `{"line":"M105"}`, "Idempotency-Key: k"), "key_running")
 	leave()
-	finish <- true
+	close(finish)
 	<-served
 	w := b.ask("POST", "/v1/printers/p1/lines", `{"line":"M105"}`, "Idempotency-Key: k")
 	if w.Code != 200 || w.Header().Get("Idempotency-Replayed") != "true" || b.runner.done.Load() != 1 {

@@ -69,7 +69,9 @@ func TestEverythingEndsWithTheServer(t *testing.T) {
 		go func() { code, _ := fetch("POST", "/v1/printers/p1/lines", `{"line":"M105"}`); sent <- code }()
 		synctest.Wait()
 		begun := time.Now()
+		told := make(chan bool)
 		go func() {
+			defer close(told)
 			if code := <-closed; code != 1001 {
 				t.Errorf("the socket was closed with %d", code)
 			}
@@ -86,6 +88,7 @@ func TestEverythingEndsWithTheServer(t *testing.T) {
 		if err := stop(); err != nil {
 			t.Error(err)
 		}
+		<-told
 		if took := time.Since(begun); took > 3*time.Second {
 			t.Errorf("it took %s to end", took)
 		}

@@ -60,5 +60,34 @@ func (t *tally) add(o tally) {
 }
 
 func (t tally) everything() bool {
-	return t.refused > 0 && t.resent > 0 && t.asked > 0 && t.unknown > 0 && t.marked > 0 && t.noisy > 0 && t.bursts > 0 && t.ordered > 0
+	return t.refused > 0 && t.resent > 0 && t.asked > 0 && t.unknown > 0 && t.marked > 0 && t.noisy > 0 && t.restarted > 0 && t.bursts > 0 && t.ordered > 0
+}
+
+// TestWithoutNumbers plays conversations with a firmware that keeps no line numbers, over wires that lose an ok at
+// times but damage nothing: nothing is doubled, swapped or falsely done, and what is lost is told so.
+func TestWithoutNumbers(t *testing.T) {
+	for seed := uint64(1); seed <= 200; seed++ {
+		s := newSession(seed, 60)
+		s.board.lenient = true
+		s.down.rate, s.up.rate = 0, 0
+		if v := s.run(); v.bad() || s.engine.tally.unchecked == 0 {
+			t.Errorf("seed %d: %+v, %+v", seed, v, s.engine.tally)
+		}
+	}
+}
+
+// TestDoubledOK: an ok that comes twice is taken for the next line's. M400, the end of a step, is never told done
+// before it is.
+func TestDoubledOK(t *testing.T) {
+	s := newSession(1, 60)
+	s.board, s.stopAt, s.resetAt = board{}, never, never
+	s.up, s.down = wireModel{rng: s.rng, twiceOK: 0.1}, wireModel{rng: s.rng}
+	s.judge.rename(60, "M400")
+	v := s.run()
+	if s.judge.times[60] != 1 || s.judge.fate[60] != Obeyed || s.judge.earlyLast || v.doubled+v.swapped+v.skipped+v.hung > 0 {
+		t.Errorf("%+v, %+v", v, s.engine.tally)
+	}
+	if v.falselyDone == 0 {
+		t.Error("no ok was taken for another's: the test tries nothing")
+	}
 }

@@ -30,13 +30,13 @@ type cable struct {
 	mu      sync.Mutex
 	pending []byte // written by the loop, taken by the writer
 	nudge   chan struct{}
-	writing sync.Mutex // held during a write: no write may begin once the port is closed
+	writing chan struct{} // holds the one right to write, which close takes away for good
 }
 
 // newCable starts a reader and a writer. Both end when close is called; the reader also ends when the port fails.
 func newCable(port io.ReadWriteCloser) *cable {
 	c := &cable{port: port, reads: make(chan []byte), failed: make(chan error, 3), quit: make(chan struct{}),
-		nudge: make(chan struct{}, 1)}
+		nudge: make(chan struct{}, 1), writing: make(chan struct{}, 1)}
 	c.ends.Go(c.reader)
 	c.ends.Go(c.writer)
 	return c
@@ -124,8 +124,12 @@ func (c *cable) writer() {
 
 // writeAll writes everything, since short writes are not repeated below, and nothing once the cable is closed.
 func (c *cable) writeAll(p []byte) error {
-	c.writing.Lock()
-	defer c.writing.Unlock()
+	select {
+	case c.writing <- struct{}{}:
+		defer func() { <-c.writing }()
+	case <-c.quit:
+		return io.ErrClosedPipe
+	}
 	for len(p) > 0 {
 		select {
 		case <-c.quit:
@@ -152,10 +156,14 @@ func (c *cable) tell(err error) {
 	}
 }
 
-// close closes the port and waits until reader and writer have ended, or gives them up.
+// close closes the port and waits until reader and writer have ended, or gives them up. A write under way has a moment
+// to end before the port is closed under it; none begins after.
 func (c *cable) close() {
 	close(c.quit)
-	c.waitWriter()
+	select {
+	case c.writing <- struct{}{}:
+	case <-time.After(letGo / 10):
+	}
 	c.port.Close()
 	ended := make(chan struct{})
 	go func() { // ends with the reader and the writer
@@ -165,19 +173,5 @@ func (c *cable) close() {
 	select {
 	case <-ended:
 	case <-time.After(letGo):
-	}
-}
-
-// waitWriter gives a write under way a moment to end before the port is closed under it.
-func (c *cable) waitWriter() {
-	idle := make(chan struct{})
-	go func() { // ends with the write under way
-		c.writing.Lock()
-		c.writing.Unlock() //nolint:staticcheck // it is only waited for
-		close(idle)
-	}()
-	select {
-	case <-idle:
-	case <-time.After(letGo / 10):
 	}
 }

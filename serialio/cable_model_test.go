@@ -10,6 +10,7 @@ type wireModel struct {
 	rng     *rand.Rand
 	rate    float64 // of damage, per byte
 	dropOK  float64 // of an ok that never arrives
+	twiceOK float64 // of an ok that arrives twice
 	late    Mono    // how late a byte may be, at most
 	flying  []flyingByte
 	damaged int
@@ -55,6 +56,9 @@ func (w *wireModel) say(now Mono, line string) {
 		return
 	}
 	w.send(now, []byte(line+"\n"))
+	if w.twiceOK > 0 && line == "ok" && w.rng.Float64() < w.twiceOK {
+		w.send(now, []byte("ok\n"))
+	}
 }
 
 // due is when the next byte arrives.

@@ -33,6 +33,7 @@ type flight struct {
 	failed  bool // it was answered with an error that asks for nothing
 	garbled bool // a reply other than that error was in doubt
 	acked   bool // an ok has come
+	prove   bool // its ok alone is never believed
 	why     string
 	witness witness
 }
@@ -56,6 +57,7 @@ func (e *Engine) fly(job uint32, p purpose, block []byte) {
 	f := &e.flight
 	*f = flight{job: job, purpose: p, number: e.last + 1, frame: f.frame[:0], silence: e.pace.silenceOf(block)}
 	f.frame = gcode.AppendFrame(f.frame, f.number, block)
+	f.prove = provable(block)
 	e.cooling.note(block)
 	e.transmit()
 }
@@ -116,7 +118,7 @@ func (e *Engine) acknowledged(r gcode.Reply) {
 		f.suspect(e.now)
 	}
 	switch {
-	case !f.doubt:
+	case !f.doubt && !(f.prove && !e.marker.unchecked):
 		e.obeyed()
 	case !e.marker.unchecked:
 		e.ask()
@@ -142,6 +144,16 @@ func (e *Engine) wanted(r gcode.Reply) {
 		return
 	}
 	e.quietThen(thenAsk)
+}
+
+// provable reports whether a block ends a step. An ok that came twice would be taken for the next line's; at the end of
+// a step it is found out.
+func provable(block []byte) bool {
+	switch command(block) {
+	case "M400", "M500", "M501":
+		return true
+	}
+	return false
 }
 
 // obeyed ends the line in flight as done, or as answered with an error.

@@ -28,15 +28,24 @@ type judge struct {
 	over      []bool
 	before    int // the job obeyed last
 	confirmed bool
+	blocks    []string
+	earlyLast bool // the last job was told done before it was obeyed
 }
 
 func newJudge(jobs int) *judge {
 	j := &judge{jobs: jobs, byBlock: map[string]int{}, sentAs: map[int64]int{}, times: make([]int, jobs+1),
 		fate: make([]Outcome, jobs+1), over: make([]bool, jobs+1)}
+	j.blocks = make([]string, jobs+1)
 	for job := 1; job <= jobs; job++ {
-		j.byBlock[blockOf(job)] = job
+		j.rename(job, blockOf(job))
 	}
 	return j
+}
+
+// rename has a job send another block than it would.
+func (j *judge) rename(job int, block string) {
+	delete(j.byBlock, j.blocks[job])
+	j.blocks[job], j.byBlock[block] = block, job
 }
 
 // blockOf is what a job sends: different from every other job's.
@@ -100,6 +109,7 @@ func (j *judge) ended(job int, o Outcome) {
 	j.told++
 	if j.times[job] == 0 {
 		j.falselyDone++
+		j.earlyLast = job == j.jobs
 	}
 }
 

@@ -43,7 +43,11 @@ func (e *Engine) mark() {
 	var room [24]byte
 	e.writeLine(m.under, string(strconv.AppendInt(append(room[:0], "M110 N"...), m.base, 10)))
 	e.writeLine(m.base+outOfTurn, "M105")
-	e.wait(marking, e.now+e.markWait())
+	due := e.now + e.markWait()
+	if e.cooling.owed() { // a hot printer that says nothing is not waited for
+		due = min(due, max(e.now+1, e.heardAt+2*e.pace.alarm(e.pace.silence)))
+	}
+	e.wait(marking, due)
 }
 
 // markWait grows with each try: a board may be starting, and a dead one is not to be shouted at.
@@ -119,7 +123,7 @@ func (e *Engine) markMissing() {
 		e.inStep()
 	case e.cooling.on:
 		e.burst()
-	case e.cooling.heated && e.silentFor(2*e.pace.alarm(e.pace.silence)):
+	case e.cooling.owed() && e.silentFor(2*e.pace.alarm(e.pace.silence)):
 		e.setState(e.status.State, "the printer says nothing; switch it off at the mains")
 		e.cool()
 	default:
@@ -143,6 +147,7 @@ func (e *Engine) looksUnchecked() bool {
 // inStep goes on after the marker.
 func (e *Engine) inStep() {
 	e.marker.tries, e.marker.named, e.marker.before, e.backoff = 0, 0, 0, firstBackoff
+	e.cooling.gaveUp = false
 	e.wait(idle, never)
 	switch {
 	case e.cooling.on:

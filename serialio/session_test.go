@@ -24,12 +24,13 @@ type session struct {
 	room   []byte
 	hash   uint64
 
-	jobs   int
-	next   int // the next job to submit
-	open   int // jobs without an end
-	judge  *judge
-	stopAt Mono
-	wakes  int
+	jobs    int
+	next    int // the next job to submit
+	open    int // jobs without an end
+	judge   *judge
+	stopAt  Mono
+	resetAt Mono // the board restarts
+	wakes   int
 
 	trace func(mark, text string)
 }
@@ -40,8 +41,8 @@ var flavours = [...]board{{}, {quietRefusal: true}, {twiceRefusal: true}, {terse
 func newSession(seed uint64, jobs int) *session {
 	rng := rand.New(rand.NewPCG(seed, 57))
 	s := &session{seed: seed, rng: rng, engine: NewEngine(0, 0), board: flavours[rng.IntN(len(flavours))], jobs: jobs,
-		judge: newJudge(jobs), next: 1, stopAt: never, hash: 14695981039346656037}
-	rates := [...]float64{0, 1e-5, 1e-4, 1e-3, 1e-3, 3e-3, 1e-2}
+		judge: newJudge(jobs), next: 1, stopAt: never, resetAt: never, hash: 14695981039346656037}
+	rates := [...]float64{0, 1e-5, 1e-4, 1e-3, 3e-3, 1e-2, 2e-2}
 	rate := rates[rng.IntN(len(rates))]
 	late := Mono(rng.IntN(3)) * 10 * time.Millisecond
 	s.down = wireModel{rng: rng, rate: rate, late: late}
@@ -51,6 +52,9 @@ func newSession(seed uint64, jobs int) *session {
 	}
 	if rng.IntN(5) == 0 {
 		s.stopAt = 2*time.Second + Mono(rng.Int64N(int64(4*time.Second)))
+	}
+	if rng.IntN(8) == 0 {
+		s.resetAt = 2*time.Second + Mono(rng.Int64N(int64(4*time.Second)))
 	}
 	return s
 }
@@ -69,7 +73,7 @@ func (s *session) run() verdict {
 }
 
 func (s *session) over() bool {
-	return s.next > s.jobs && s.open == 0 && s.stopAt == never && !s.cooling()
+	return s.next > s.jobs && s.open == 0 && s.stopAt == never && s.resetAt == never && !s.cooling()
 }
 
 func (s *session) cooling() bool {
@@ -84,7 +88,7 @@ func (s *session) feed() {
 		job := s.next
 		s.next++
 		s.open++
-		s.step(Event{Kind: Submit, Job: uint32(job), Text: []byte(blockOf(job))})
+		s.step(Event{Kind: Submit, Job: uint32(job), Text: []byte(s.judge.blocks[job])})
 	}
 	if s.engine.phase == resting && s.next <= s.jobs {
 		s.wakes++
@@ -94,7 +98,7 @@ func (s *session) feed() {
 
 // advance goes to whatever happens next.
 func (s *session) advance() bool {
-	next := min(s.engine.Due(), s.down.due(), s.up.due(), s.stopAt)
+	next := min(s.engine.Due(), s.down.due(), s.up.due(), s.stopAt, s.resetAt)
 	if len(s.says) > 0 || s.board.hasLine() {
 		next = min(next, max(s.busy, s.now), s.tick)
 	}
@@ -103,6 +107,11 @@ func (s *session) advance() bool {
 		return false
 	}
 	s.now = max(s.now, next)
+	if s.now >= s.resetAt {
+		s.resetAt = never
+		s.board.restart()
+		s.says, s.busy, s.tick = append(s.says[:0], "start"), s.now, never
+	}
 	s.boardWorks()
 	if s.now >= s.stopAt {
 		s.stopAt = never

@@ -21,6 +21,7 @@ type cooling struct {
 	refused bool  // it did so at any time
 	reports int   // while halted: how often every target was said to be 0
 	heated  bool  // a heater was switched on over this line
+	gaveUp  bool  // a minute of bursts has gone by, and the printer has not been in step since
 }
 
 // note remembers that a heater is switched on.
@@ -34,6 +35,9 @@ func (c *cooling) note(block []byte) {
 		}
 	}
 }
+
+// owed reports whether a printer that falls silent must be cooled.
+func (c *cooling) owed() bool { return c.heated && !c.on && !c.gaveUp }
 
 // stop is a person's Stop: every job ends, and heaters go off without waiting for anything. Twice is harmless.
 func (e *Engine) stop() {
@@ -179,7 +183,7 @@ func (e *Engine) isCold() {
 
 // giveUp ends the bursts. What was asked stays asked and not confirmed.
 func (e *Engine) giveUp() {
-	e.cooling.on = false
+	e.cooling.on, e.cooling.gaveUp = false, true
 	if e.status.State == Halted {
 		e.wait(resting, never)
 		return

@@ -1,0 +1,184 @@
+package serialio
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"net"
+	"strings"
+	"sync"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"errors"
+)
+
+// printer is a board at the far end of a pipe. It runs in the bubble of its test.
+type printer struct {
+	mu     sync.Mutex
+	board  board
+	conn   net.Conn // the board's end; nil: unplugged
+	heard  []string // every line that arrived whole
+	mute   bool     // it reads and says nothing
+	deaf   bool     // it does not even read
+	answer func(line string) ([]string, bool)
+	opens  int
+	gone   bool // opening fails
+	boot   func(p *printer)
+	partly bytes.Buffer
+}
+
+// open is what a Line opens: a new pipe, and a board that reads from it until it is closed.
+func (p *printer) open(context.Context) (io.ReadWriteCloser, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.opens++
+	if p.gone {
+		return nil, errors.New("no such device")
+	}
+	near, far := net.Pipe()
+	p.conn = far
+	p.partly.Reset()
+	go p.serve(far)
+	if p.boot != nil {
+		go p.boot(p)
+	}
+	return near, nil
+}
+
+// serve reads and answers until the pipe is closed.
+func (p *printer) serve(conn net.Conn) {
+	room := make([]byte, 64)
+	for {
+		for p.isDeaf() {
+			time.Sleep(10 * time.Millisecond)
+		}
+		n, err := conn.Read(room)
+		if err != nil {
+			return
+		}
+		for _, line := range p.take(room[:n]) {
+			if _, err := io.WriteString(conn, line+"\n"); err != nil {
+				return
+			}
+		}
+	}
+}
+
+func (p *printer) isDeaf() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.deaf
+}
+
+// take hands bytes to the board and returns what it says.
+func (p *printer) take(read []byte) []string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	var says []string
+	for _, c := range read {
+		p.board.receive(c)
+		if c != '\n' {
+			p.partly.WriteByte(c)
+			continue
+		}
+		line := p.partly.String()
+		p.partly.Reset()
+		p.heard = append(p.heard, line)
+		if p.answer != nil {
+			if own, mine := p.answer(line); mine {
+				p.board.rx = p.board.rx[:0]
+				says = append(says, own...)
+				continue
+			}
+		}
+		for p.board.hasLine() {
+			_, out := p.board.work()
+			says = append(says, out...)
+		}
+	}
+	if p.mute {
+		return nil
+	}
+	return says
+}
+
+// says speaks without being asked.
+func (p *printer) says(lines ...string) {
+	p.mu.Lock()
+	conn := p.conn
+	p.mu.Unlock()
+	for _, line := range lines {
+		io.WriteString(conn, line+"\n")
+	}
+}
+
+func (p *printer) set(change func(p *printer)) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	change(p)
+}
+
+// lines is what arrived so far, numbers and checksums taken off.
+func (p *printer) lines() []string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	var out []string
+	for _, line := range p.heard {
+		body, _, _ := strings.Cut(line, "*")
+		if _, rest, ok := cutNumber(body); ok {
+			body = rest
+		}
+		out = append(out, body)
+	}
+	return out
+}
+
+// startLine runs a line on a printer in the bubble of the test, and ends it with the test.
+func startLine(t *testing.T, p *printer) *Line {
+	t.Helper()
+	l := New(Config{Open: p.open, Boot: "b1"})
+	ctx, cancel := context.WithCancel(t.Context())
+	ended := make(chan error, 1)
+	go func() { ended <- l.Run(ctx) }()
+	t.Cleanup(func() {
+		cancel()
+		if err := <-ended; err != nil {
+			t.Errorf("Run ended with %v", err)
+		}
+		p.set(func(p *printer) { p.deaf = false })
+		if p.conn != nil {
+			p.conn.Close()
+		}
+	})
+	return l
+}
+
+// until waits for a state, in the bubble's time.
+func until(t *testing.T, l *Line, s State) time.Duration {
+	t.Helper()
+	return untilIt(t, l, s.String(), func(v Snapshot) bool { return v.State == s })
+}
+
+func untilIt(t *testing.T, l *Line, what string, holds func(Snapshot) bool) time.Duration {
+	t.Helper()
+	begun := time.Now()
+	for {
+		changed := l.Changed()
+		if holds(l.Snapshot()) {
+			return time.Since(begun)
+		}
+		select {
+		case <-changed:
+		case <-time.After(10 * time.Minute):
+			t.Fatalf("never %s; it is %+v", what, l.Snapshot())
+		}
+	}
+}
+
+// bubble runs a test on false time.
+func bubble(t *testing.T, f func(t *testing.T)) {
+	t.Helper()
+	synctest.Test(t, f)
+}

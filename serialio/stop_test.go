@@ -1,0 +1,211 @@
+package serialio
+
+import (
+	"errors"
+	"slices"
+	"strings"
+	"testing"
+	"testing/synctest"
+	"time"
+)
+
+func TestStop(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		p := &printer{}
+		l := startLine(t, p)
+		until(t, l, Listening)
+		if _, err := l.Send(t.Context(), "M104 S210"); err != nil {
+			t.Fatal(err)
+		}
+		p.set(func(p *printer) { // a long move: everything behind it waits
+			p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, "M400") }
+		})
+		ends := make(chan error, 3)
+		for range 3 {
+			go func() { _, err := l.Send(t.Context(), "M400"); ends <- err }()
+		}
+		synctest.Wait()
+		p.set(func(p *printer) { p.heard = nil })
+		begun := time.Now()
+		l.Stop()
+		l.Stop()
+		for range 3 {
+			if err := <-ends; !errors.Is(err, ErrStopped) {
+				t.Errorf("ended with %v", err)
+			}
+		}
+		synctest.Wait()
+		if got := p.lines(); len(got) < 2 || !strings.HasPrefix(got[0], "M110 N") || got[1] != "M104 S0" || time.Since(begun) != 0 {
+			t.Errorf("at once went out %q after %v", got, time.Since(begun))
+		}
+		if s := l.Snapshot(); !s.StopAsked {
+			t.Errorf("snapshot %+v", s)
+		}
+		until(t, l, Listening)
+		s := l.Snapshot()
+		if !s.StopConfirmed || p.board.nozzle != 0 || !slices.Contains(p.lines(), "M140 S0") {
+			t.Errorf("back to listening, but %+v, nozzle target %v", s, p.board.nozzle)
+		}
+		p.set(func(p *printer) { p.answer = nil })
+		if _, err := l.Send(t.Context(), "M105"); err != nil {
+			t.Fatal(err)
+		}
+	})
+}
+
+// TestStopInAnyState: wherever a port is open, Stop is told at once to the printer.
+func TestStopInAnyState(t *testing.T) {
+	states := map[string]func(t *testing.T, p *printer, l *Line){
+		"greeting": func(t *testing.T, p *printer, l *Line) {
+			p.set(func(p *printer) { p.mute = true })
+			until(t, l, Greeting)
+		},
+		"listening":   func(t *testing.T, p *printer, l *Line) { until(t, l, Listening) },
+		"out of step": func(t *testing.T, p *printer, l *Line) { silence(t, p, l) },
+		"halted": func(t *testing.T, p *printer, l *Line) {
+			until(t, l, Listening)
+			l.Halt()
+			until(t, l, Halted)
+			time.Sleep(2 * time.Minute)
+		},
+	}
+	for name, reach := range states {
+		t.Run(name, func(t *testing.T) {
+			bubble(t, func(t *testing.T) {
+				p := &printer{}
+				l := startLine(t, p)
+				reach(t, p, l)
+				synctest.Wait()
+				p.set(func(p *printer) { p.heard = nil })
+				l.Stop()
+				synctest.Wait()
+				if got := p.lines(); !slices.Contains(got, "M104 S0") {
+					t.Errorf("at once went out %q", got)
+				}
+			})
+		})
+	}
+}
+
+func silence(t *testing.T, p *printer, l *Line) {
+	until(t, l, Listening)
+	p.set(func(p *printer) { p.mute = true })
+	if _, err := l.Send(t.Context(), "M105"); !errors.Is(err, ErrOutOfStep) {
+		t.Fatal(err)
+	}
+}
+
+// TestStopWhileWritingHangs: a device that stopped reading holds a write, not the caller.
+func TestStopWhileWritingHangs(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		p := &printer{}
+		l := startLine(t, p)
+		until(t, l, Listening)
+		p.set(func(p *printer) { p.deaf = true })
+		ends := make(chan error, 2)
+		for range 2 { // the first is still read by the read under way
+			go func() { _, err := l.Send(t.Context(), "G1 E1 F60"); ends <- err }()
+		}
+		synctest.Wait()
+		begun := time.Now()
+		l.Stop()
+		for range 2 {
+			if err := <-ends; err != nil && !errors.Is(err, ErrStopped) {
+				t.Errorf("ended with %v", err)
+			}
+		}
+		if took := time.Since(begun); took != 0 {
+			t.Errorf("the callers waited %v", took)
+		}
+		time.Sleep(100 * time.Millisecond)
+		p.set(func(p *printer) { p.deaf = false })
+		until(t, l, Listening)
+		if s := l.Snapshot(); !s.StopConfirmed {
+			t.Errorf("snapshot %+v", s)
+		}
+	})
+}
+
+// TestDeadWrite: a write that never ends counts as the end of the port; the port is opened anew, and a stop that was
+// asked goes on there.
+func TestDeadWrite(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		p := &printer{}
+		l := startLine(t, p)
+		until(t, l, Listening)
+		p.set(func(p *printer) { p.deaf = true })
+		go l.Send(t.Context(), "G1 E1 F60")
+		synctest.Wait()
+		l.Stop()
+		until(t, l, Unplugged)
+		p.set(func(p *printer) { p.deaf = false })
+		until(t, l, Listening)
+		if s := l.Snapshot(); !s.StopConfirmed || p.opens < 2 {
+			t.Errorf("opened %d times, %+v", p.opens, s)
+		}
+	})
+}
+
+func TestHaltAndWake(t *testing.T) {
+	bubble(t, func(t *testing.T) {
+		p := &printer{}
+		l := startLine(t, p)
+		until(t, l, Listening)
+		p.set(func(p *printer) {
+			p.heard = nil
+			p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, "M400") }
+		})
+		end := make(chan error, 1)
+		go func() { _, err := l.Send(t.Context(), "M400"); end <- err }()
+		synctest.Wait()
+		l.Halt()
+		if err := <-end; !errors.Is(err, ErrHalted) {
+			t.Errorf("ended with %v", err)
+		}
+		synctest.Wait()
+		if got := p.lines(); !slices.Contains(got, "M112") || !slices.Contains(got, "M104 S0") || !p.board.dead {
+			t.Errorf("went out %q", got)
+		}
+		time.Sleep(5 * time.Minute)
+		if _, err := l.Send(t.Context(), "M105"); !errors.Is(err, ErrNotListening) || l.Snapshot().State != Halted {
+			t.Errorf("after Halt: %v, %v", err, l.Snapshot().State)
+		}
+		p.set(func(p *printer) { p.board, p.answer = board{}, nil }) // opening resets it
+		l.Wake()
+		until(t, l, Listening)
+		if p.opens != 2 {
+			t.Errorf("opened %d times", p.opens)
+		}
+	})
+}
+
+// TestFatal: the words of a firmware that stopped itself are kept, and nothing but heaters off follows.
+func TestFatal(t *testing.T) {
+	for _, words := range []string{"Error:Heating failed, system stopped! Heater_ID: 0", "Error:Thermal Runaway, system stopped! Heater_ID: 0",
+		"Error:MINTEMP triggered", "Error:Printer halted. kill() called!", "!! overheated"} {
+		bubble(t, func(t *testing.T) {
+			p := &printer{}
+			l := startLine(t, p)
+			until(t, l, Listening)
+			p.set(func(p *printer) {
+				p.heard = nil
+				p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, "M400") }
+			})
+			end := make(chan error, 1)
+			go func() { _, err := l.Send(t.Context(), "M400"); end <- err }()
+			synctest.Wait()
+			p.says(words)
+			if err := <-end; !errors.Is(err, ErrHalted) {
+				t.Errorf("%s: ended with %v", words, err)
+			}
+			synctest.Wait()
+			s := l.Snapshot()
+			if !strings.Contains(words, s.Fault) || s.Fault == "" || s.State != Halted {
+				t.Errorf("%s: %+v", words, s)
+			}
+			if got := p.lines(); !slices.Contains(got, "M104 S0") {
+				t.Errorf("%s: went out %q", words, got)
+			}
+		})
+	}
+}

@@ -104,4 +104,3 @@ func resident(b *testing.B, pid int) float64 {
 	}
 	return kB / 1024
 }
-

@@ -128,6 +128,9 @@ func (run *run) verdict(err error) (state, cause string) {
 	if why := context.Cause(run.ctx); errors.Is(why, errShutdown) {
 		return Interrupted, why.Error()
 	}
+	if s := run.bench.machine.Snapshot(); s.State == serialio.Halted && s.Fault != "" {
+		return Failed, fmt.Sprintf("the printer stopped itself and said %q: %v", s.Fault, err)
+	}
 	for _, gone := range away {
 		if errors.Is(err, gone) {
 			return Interrupted, err.Error()

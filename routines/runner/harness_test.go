@@ -8,7 +8,6 @@ import (
 	"net"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 	"testing"
 	"testing/synctest"
@@ -40,6 +39,7 @@ type shop struct {
 	book   *logbook.Book
 	runner *runner.Runner
 	line   machine.Line
+	life   context.Context
 	end    context.CancelFunc
 	ended  sync.WaitGroup
 	failed error
@@ -47,14 +47,15 @@ type shop struct {
 
 const printerID = "p1"
 
-// inBubble runs a test on false time, with a shop whose printer is profile.
-func inBubble(t *testing.T, profile standin.Profile, test func(*shop)) {
+// inBubble runs a test on false time, with a shop whose printer is profile. Somebody else has said the words before to it.
+func inBubble(t *testing.T, profile standin.Profile, test func(*shop), before ...string) {
 	t.Helper()
 	path := filepath.Join(folder(t), "logbook.db")
 	synctest.Test(t, func(t *testing.T) {
 		s := newShop(t, path, profile)
 		defer s.close()
 		s.fitOut()
+		s.saidBefore(before)
 		s.open()
 		test(s)
 	})
@@ -118,10 +119,8 @@ func (s *shop) open() {
 		s.t.Fatal(err)
 	}
 	s.runner = runner.New(runner.Config{Book: s.book, Routines: []routines.Routine{s.check}, Connect: s.connect, Log: slog.New(slog.DiscardHandler)})
-	var ctx context.Context
-	ctx, s.end = context.WithCancel(s.ctx())
-	r := s.runner
-	s.ended.Go(func() { s.failed = r.Run(ctx) })
+	s.life, s.end = context.WithCancel(s.ctx())
+	s.ended.Go(func() { s.failed = s.runner.Run(s.life) })
 }
 
 // shutDown ends this life of the agent in good order.
@@ -150,6 +149,22 @@ func (s *shop) connect(logbook.Printer) *machine.Machine {
 }
 
 func (s *shop) ctx() context.Context { return context.Background() }
+
+// saidBefore is another host's visit to the printer, long before ours.
+func (s *shop) saidBefore(lines []string) {
+	s.t.Helper()
+	host, _ := s.cable.open(s.printer)
+	time.Sleep(10 * time.Second) // it may be starting
+	go io.Copy(io.Discard, host) // ends when the pipe is closed
+	for _, line := range lines {
+		if _, err := io.WriteString(host, line+"\n"); err != nil {
+			s.t.Fatal(err)
+		}
+		time.Sleep(time.Second)
+	}
+	host.Close()
+	s.cable.served.Wait()
+}
 
 // tap is a line with a place to listen in on it.
 type tap struct {
@@ -209,21 +224,8 @@ func (c *cable) plug() {
 	c.mu.Unlock()
 }
 
-// settle lets time pass until what is owed has been given back and the line is quiet.
+// rest lets time pass, and lets everybody come to rest.
 func (s *shop) rest(d time.Duration) {
 	time.Sleep(d)
 	synctest.Wait()
-}
-
-// sent are the words that the printer obeyed whose text begins with one of prefixes, in order.
-func (s *shop) obeyed(prefixes ...string) []string {
-	var out []string
-	for _, o := range s.printer.Snapshot().Obeyed {
-		for _, p := range prefixes {
-			if strings.HasPrefix(o.Block, p) {
-				out = append(out, o.Block)
-			}
-		}
-	}
-	return out
 }

@@ -116,14 +116,3 @@ func (s *shop) says(q *runner.OpenQuestion, p person) string {
 	}
 	return fmt.Sprintf(`{%q:true}`, q.Fields[0].Name)
 }
-
-// events are the kinds and names of a run's events, in order.
-func (s *shop) events(run string) []string {
-	s.t.Helper()
-	all := s.stored(run)
-	out := make([]string, len(all))
-	for i, e := range all {
-		out[i] = e.Kind + " " + e.Name
-	}
-	return out
-}

@@ -70,7 +70,7 @@ func (r *Runner) Run(ctx context.Context) error {
 	life, end := context.WithCancelCause(context.WithoutCancel(ctx))
 	defer end(nil)
 
-	printers, err := r.Book.Printers(ctx)
+	printers, err := r.Book.Printers(lines)
 	if err != nil {
 		return fmt.Errorf("read the printers: %w", err)
 	}
@@ -79,7 +79,7 @@ func (r *Runner) Run(ctx context.Context) error {
 	for _, p := range printers {
 		r.place(p)
 	}
-	err = r.takeUp(ctx)
+	err = r.takeUp(lines)
 	r.adding.Unlock()
 	if err == nil {
 		close(r.ready)

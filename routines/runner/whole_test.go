@@ -5,40 +5,8 @@ import (
 	"testing"
 
 	"fettle/routines"
-	"fettle/routines/logbook"
 	"fettle/routines/runner"
 )
-
-func (s *shop) stored(run string) []logbook.Event {
-	s.t.Helper()
-	all, err := s.book.Events(s.ctx(), logbook.Filter{Run: run})
-	if err != nil {
-		s.t.Fatal(err)
-	}
-	return all
-}
-
-func (s *shop) entries(kind string) []logbook.Entry {
-	s.t.Helper()
-	all, err := s.book.Entries(s.ctx(), logbook.Filter{Kind: kind})
-	if err != nil {
-		s.t.Fatal(err)
-	}
-	return all
-}
-
-func (s *shop) owed() []string {
-	s.t.Helper()
-	rows, err := s.book.Owed(s.ctx(), printerID)
-	if err != nil {
-		s.t.Fatal(err)
-	}
-	what := []string{}
-	for _, row := range rows {
-		what = append(what, row.What)
-	}
-	return what
-}
 
 func TestAFeedCheckIsDoneToItsEnd(t *testing.T) {
 	inBubble(t, slow(), func(s *shop) {
@@ -46,8 +14,6 @@ func TestAFeedCheckIsDoneToItsEnd(t *testing.T) {
 		if v.State != runner.Finished || v.Finding == nil || v.Finding.Kind != "change" {
 			t.Fatalf("%s: %s %+v", v.State, v.Cause, v.Finding)
 		}
-		t.Log(v.Finding.Headline, v.Finding.Notes)
-		t.Log(s.events(v.ID))
 		steps := s.entries("steps_per_mm")
 		if len(steps) != 1 || steps[0].Standing != routines.Verified || steps[0].Who != "Ada" || steps[0].Material != rigid.ID || steps[0].Run != v.ID {
 			t.Fatalf("steps/mm: %+v", steps)
@@ -56,9 +22,7 @@ func TestAFeedCheckIsDoneToItsEnd(t *testing.T) {
 		if stored, _ := p.Stored.Value("M92", 'E'); stored != *steps[0].Value || stored < 95.5 || stored > 96.3 {
 			t.Errorf("the printer stored %g where %g was written; 95.876 is true", stored, *steps[0].Value)
 		}
-		if p.Hot || len(s.owed()) > 0 {
-			t.Errorf("at the end hot: %t, owed: %v", p.Hot, s.owed())
-		}
+		s.atPeace()
 		for _, kind := range []string{"feed_pass", "feed_check", "feed_verification"} {
 			if len(s.entries(kind)) != 1 {
 				t.Errorf("%d entries %s", len(s.entries(kind)), kind)

@@ -36,7 +36,7 @@ func schemaOf(t *testing.T, b *Book) string {
 // rowsOf prints the rows of all tables as statements that make them again.
 func rowsOf(t *testing.T, b *Book) string {
 	var s strings.Builder
-	for _, table := range []string{"store", "boot", "printer", "setup", "material", "run", "event", "entry", "owed", "idempotency"} {
+	for _, table := range []string{"store", "boot", "printer", "setup", "material", "run", "event", "entry", "owed", "idempotency", "access", "pairing"} {
 		rows, err := b.reader.Query(`SELECT * FROM ` + table + ` ORDER BY rowid`)
 		if err != nil {
 			t.Fatal(err)
@@ -102,6 +102,12 @@ func fill(t *testing.T, b *Book) {
 	if err := b.Settle(t.Context(), "k", 201, "application/json", []byte(`{"id":"r1"}`)); err != nil {
 		t.Fatal(err)
 	}
+	if _, err := b.GiveAccess(t.Context(), Access{Name: "Ada's phone", Kind: Phone, Right: "operate", Hash: [32]byte{1}}, ""); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.OpenPairing(t.Context(), Pairing{ID: "w1", CodeHash: [32]byte{2}, KeyHash: [32]byte{3}, Right: "watch", TriesLeft: 5}); err != nil {
+		t.Fatal(err)
+	}
 }
 
 func TestEverySchemaEverWrittenIsRead(t *testing.T) {
@@ -138,7 +144,21 @@ func TestEverySchemaEverWrittenIsRead(t *testing.T) {
 				t.Errorf("the key was settled as %s", c.Body)
 			}
 			commit(t, b, Step{Events: []Event{{Kind: "note"}}})
+			if version >= 2 {
+				wantAccess(t, b)
+			}
 		})
+	}
+}
+
+// wantAccess reads who may come in as fill has left it.
+func wantAccess(t *testing.T, b *Book) {
+	who, err := b.Accesses(t.Context())
+	if err != nil || len(who) != 1 || who[0].Name != "Ada's phone" || who[0].Hash != [32]byte{1} || who[0].Right != "operate" {
+		t.Errorf("who may come in is %+v, %v", who, err)
+	}
+	if p, err := b.Pairing(t.Context()); err != nil || p.ID != "w1" || p.KeyHash != [32]byte{3} || p.TriesLeft != 5 {
+		t.Errorf("the window is %+v, %v", p, err)
 	}
 }
 

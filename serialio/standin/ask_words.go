@@ -9,16 +9,6 @@ import (
 
 func fixed(v float64, decimals int) string { return strconv.FormatFloat(v, 'f', decimals, 64) }
 
-// temperatures are those of M105, with the power of each heater in 127ths.
-func (f *Firmware) temperatures() string {
-	n, b := f.world.heat[nozzle].tempC, f.world.heat[bed].tempC
-	return fmt.Sprintf("T:%.1f /%.1f B:%.1f /%.1f @:%.0f B@:%.0f",
-		n, f.heaters[nozzle].targetC, b, f.heaters[bed].targetC,
-		math.Floor(f.world.power[nozzle]*127), math.Floor(f.world.power[bed]*127))
-}
-
-func askTemperatures(f *Firmware, _ block) { f.tail = f.temperatures() }
-
 // reportTemperatures is M155: every S seconds, at most 60; 0 is off.
 func reportTemperatures(f *Firmware, b block) {
 	s, _ := b.value('S')
@@ -38,8 +28,8 @@ func askPosition(f *Firmware, _ block) {
 }
 
 func askIdentity(f *Firmware, _ block) {
-	f.say("FIRMWARE_NAME:" + f.profile.Name + " PROTOCOL_VERSION:1.0 MACHINE_TYPE:Invented EXTRUDER_COUNT:1" +
-		" UUID:00000000-0000-4000-8000-000000000000")
+	f.say("FIRMWARE_NAME:" + f.profile.Name + " PROTOCOL_VERSION:1.0 MACHINE_TYPE:Invented EXTRUDER_COUNT:" +
+		strconv.Itoa(f.profile.Tools) + " UUID:00000000-0000-4000-8000-000000000000")
 	f.say("Cap:EEPROM:" + bit(!f.profile.StoresNothing))
 	f.say("Cap:AUTOREPORT_TEMP:1")
 	f.say("Cap:EMERGENCY_PARSER:" + bit(!f.profile.NoEmergency))

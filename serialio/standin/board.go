@@ -24,6 +24,7 @@ type board struct {
 
 	reportEvery time.Duration // M155; 0: off
 	reportAt    time.Duration
+	waitAt      time.Duration // of the next "wait"
 }
 
 // modes are the words that stay in force until their opposite comes.
@@ -50,6 +51,12 @@ func (f *Firmware) boot() {
 		origin:   f.world.headMM,
 		heaters:  newHeaters(),
 		cold:     coldBlock{minC: f.profile.MinExtrudeC},
+	}
+	f.reportEvery = max(f.profile.ReportsEvery, 0)
+	f.reportAt = f.bootEnds + f.reportEvery
+	f.waitAt = f.bootEnds + waitEvery
+	if f.profile.RemarksEvery > 0 {
+		f.chatter.after(f.bootEnds, f.profile.RemarksEvery)
 	}
 	f.world.power = [2]float64{}
 	f.mouth.forget()

@@ -10,7 +10,7 @@ const watching = time.Second
 
 // Due tells after how long something can happen by itself that a host would notice, and false if nothing can.
 func (f *Firmware) Due() (time.Duration, bool) {
-	at := min(f.bootEnds, f.moveEnds(), f.busyDue(), f.reportDue(), f.heatDue())
+	at := min(f.bootEnds, f.moveEnds(), f.unaskedDue(), f.heatDue(), f.mouth.due(f.now))
 	if f.wait != nil {
 		at = min(at, f.wait.until)
 	}
@@ -22,7 +22,7 @@ func (f *Firmware) Due() (time.Duration, bool) {
 
 // next is the time of the next event of any kind, noticed or not; always later than now.
 func (f *Firmware) next() time.Duration {
-	at := min(f.bootEnds, f.moveEnds(), f.busyDue(), f.reportDue(), f.nextTick())
+	at := min(f.bootEnds, f.moveEnds(), f.unaskedDue(), f.nextTick())
 	if f.wait != nil {
 		at = min(at, f.wait.until)
 	}

@@ -22,13 +22,14 @@ type Firmware struct {
 	stored  Settings      // what M500 keeps; nil where nothing was ever stored
 	board                 // what a reset begins anew
 	mouth   mouth
+	chatter chatter
 	diary   diary
 }
 
 // New switches a printer on: it boots, and greets if its profile says so.
 func New(p Profile) *Firmware {
 	p = p.filled()
-	f := &Firmware{profile: p, world: newWorld(p)}
+	f := &Firmware{profile: p, world: newWorld(p), chatter: newChatter(p.Seed), mouth: mouth{pause: newPause(p.Seed, p.LongestPause)}}
 	f.boot()
 	return f
 }
@@ -70,9 +71,10 @@ func (f *Firmware) hear(c byte) {
 	f.settle()
 }
 
-// Say returns the bytes that are ready for the host, and forgets them. It returns nil if there are none.
+// Say returns the bytes that are ready for the host, and forgets them. It returns nil if there are none, or if a pause
+// is made in the middle of a line; Due tells how long.
 func (f *Firmware) Say() []byte {
-	out := f.mouth.take()
+	out := f.mouth.take(f.now)
 	f.settle() // a full mouth may have held lines back
 	if out != nil && f.profile.ToHost != nil {
 		out = f.profile.ToHost(out)

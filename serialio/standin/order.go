@@ -51,10 +51,15 @@ func (f *Firmware) mayJump(h heard) bool {
 // refuse asks for the line that is due. The ok behind it acknowledges nothing.
 func (f *Firmware) refuse(why string) {
 	f.diary.refused++
+	f.waitAt = f.now + waitEvery
 	f.say(fmt.Sprintf("Error:%s, Last Line: %d", why, f.last))
-	f.say(fmt.Sprintf("Resend: %d", f.last+1))
+	again := "Resend: %d"
+	if f.profile.ShortResend {
+		again = "rs N%d"
+	}
+	f.say(fmt.Sprintf(again, f.last+1))
 	if f.profile.ResendTwice {
-		f.say(fmt.Sprintf("Resend: %d", f.last+1))
+		f.say(fmt.Sprintf(again, f.last+1))
 	}
 	if !f.profile.NoResendOK {
 		f.say("ok")
@@ -63,6 +68,8 @@ func (f *Firmware) refuse(why string) {
 
 // ok ends the line in hand.
 func (f *Firmware) ok() {
+	f.interject()
+	f.waitAt = f.now + waitEvery
 	line := "ok"
 	if f.profile.OKFields {
 		if f.reply.numbered {
@@ -70,9 +77,10 @@ func (f *Firmware) ok() {
 		}
 		line += fmt.Sprintf(" P%d B%d", f.profile.PlannerMoves-len(f.planner.queue), f.ear.room-f.ear.used)
 	}
-	if f.tail != "" {
-		line += " " + f.tail
+	if f.tail != "" && !f.profile.GluedOK {
+		line += " "
 	}
+	line += f.tail
 	f.say(line)
 	f.tail = ""
 }

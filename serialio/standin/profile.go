@@ -1,6 +1,10 @@
 package standin
 
-import "time"
+import (
+	"slices"
+	"strings"
+	"time"
+)
 
 // Profile chooses which printer stands in. The zero value of a field takes the default of Invented, except for the
 // switches, which are off. All numbers are invented.
@@ -16,10 +20,19 @@ type Profile struct {
 
 	// How it talks.
 	RefusesOddM110  bool       // M110 must carry the number that is due, as any other line
+	ShortResend     bool       // "rs N12" instead of "Resend: 12"
 	NoResendOK      bool       // no ok behind a Resend
 	ResendTwice     bool       // says each Resend twice
 	OKFields        bool       // "ok N3 P15 B3" instead of "ok"
+	GluedOK         bool       // "okT:20.5 /0.0": no blank between ok and readings
+	ReadingsFirst   bool       // readings on a line of their own, and the ok behind them
+	Slash           string     // between a reading and its target: " /", or "/", or " / "
+	Tools           int        // those beyond the first are cold, and never in use; "T0:" and "T1:" where there are more
+	ToolInUse       bool       // where there are more: "T:" as well
+	ToolSettings    bool       // M503 says the steps of each tool on a line of its own: "M92 T0 E93.00"
 	BareSettings    bool       // M503 without "echo:" and without comments
+	BareBusy        bool       // "busy: processing" without "echo:"
+	CRLF            bool       // each line ends in a carriage return and a line feed
 	NoEmergency     bool       // M108, M112 and M410 wait for their turn
 	UnknownWords    []string   // answered as unknown, and left out of M503: {"M92", "M500"}
 	StoresNothing   bool       // M500 and M501 answer an error
@@ -32,6 +45,12 @@ type Profile struct {
 	MaxFeedMMPerS   [4]float64 // of M203
 	MaxAccelMMPerS2 [4]float64 // of M201
 
+	// What it says without being asked, and how haltingly.
+	ReportsEvery time.Duration // temperatures from the start, until M155 says otherwise; 0: not
+	RemarksEvery time.Duration // remarks at random, so far apart on the average, and before some oks; 0: none
+	WaitsAloud   bool          // "wait" each second that no line is in hand
+	LongestPause time.Duration // bytes come in pieces, with pauses of up to so long between; 0: lines come whole
+
 	// What is really there.
 	TrueStepsPerMM float64    // steps that push 1 mm of filament
 	PlayMM         float64    // gear play, taken up after each reversal; lies open at first
@@ -43,7 +62,7 @@ type Profile struct {
 	PathOpen       bool       // nothing below the gear: filament feeds freely, cold too
 	AmbientC       float64    // temperature of the room
 	HeadMM         [3]float64 // where the head stands when the power comes on, from home
-	Seed           uint64     // of the scatter in what a person reads
+	Seed           uint64     // of the scatter in what a person reads, and of all else that is random
 }
 
 // Invented is the printer of the demo: direct drive, 93.00 steps/mm configured where 94.512 are true, so that of
@@ -56,6 +75,8 @@ func (p Profile) filled() Profile {
 	or(&p.Name, "Invented stand-in (no real firmware)")
 	or(&p.BootTime, 1500*time.Millisecond)
 	or(&p.BusyEvery, 2*time.Second)
+	or(&p.Slash, " /")
+	or(&p.Tools, 1)
 	or(&p.ReceiveBytes, 128)
 	or(&p.PlannerMoves, 16)
 	or(&p.MinExtrudeC, 170)
@@ -79,11 +100,8 @@ func or[T comparable](field *T, otherwise T) {
 	}
 }
 
+// knows also takes a word with its tool: "M92 T1".
 func (p Profile) knows(word string) bool {
-	for _, w := range p.UnknownWords {
-		if w == word {
-			return false
-		}
-	}
-	return true
+	word, _, _ = strings.Cut(word, " ")
+	return !slices.Contains(p.UnknownWords, word)
 }

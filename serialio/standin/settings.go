@@ -1,6 +1,9 @@
 package standin
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Settings are the numbers that a firmware keeps, as rows of a word and its letters, in the order of M503.
 type Settings []Row
@@ -14,7 +17,7 @@ type Row struct {
 }
 
 func defaults(p Profile) Settings {
-	return Settings{
+	s := Settings{
 		{"M200", "Filament in cubic millimetres: switch, diameter", "SD", []float64{0, 0}},
 		{"M92", "Steps per millimetre", "XYZE", p.StepsPerMM[:]},
 		{"M203", "Highest feed rates, mm/s", "XYZE", p.MaxFeedMMPerS[:]},
@@ -25,7 +28,8 @@ func defaults(p Profile) Settings {
 		{"M208", "Recovery: surplus, mm/min", "SF", []float64{0, 1800}},
 		{"M301", "Nozzle control", "PID", []float64{11.4, 0.38, 0}},
 		{"M304", "Bed control", "PID", []float64{26, 0.43, 0}},
-	}.clone()
+	}
+	return slices.Insert(s, 2, toolSettings(p)...).clone()
 }
 
 func (s Settings) clone() Settings {

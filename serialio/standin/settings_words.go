@@ -4,9 +4,13 @@ import "strings"
 
 // set changes a row of settings in RAM; without letters it reports the row.
 func set(f *Firmware, b block) {
-	r := f.ram.row(b.word)
+	r := f.meant(b)
+	if r == nil {
+		f.say("echo:No such tool: " + b.text)
+		return
+	}
 	if len(b.letter) == 0 {
-		f.say("echo:  " + r.String())
+		f.list(*r)
 		return
 	}
 	for _, p := range b.letter {
@@ -78,17 +82,4 @@ func load(f *Firmware, b block) {
 func loadDefaults(f *Firmware, _ block) {
 	f.ram = defaults(f.profile)
 	f.say("echo:Default settings loaded")
-}
-
-func askSettings(f *Firmware, _ block) {
-	for _, r := range f.ram {
-		switch {
-		case !f.profile.knows(r.Word):
-		case f.profile.BareSettings:
-			f.say(r.String())
-		default:
-			f.say("echo:; " + r.Remark + ":")
-			f.say("echo:  " + r.String())
-		}
-	}
 }

@@ -50,30 +50,3 @@ func (f *Firmware) pause(d time.Duration) {
 		f.wait = &wait{over: func() bool { return f.now >= until }, until: until}
 	})
 }
-
-func (f *Firmware) busyDue() time.Duration {
-	if f.wait == nil || f.profile.BusyEvery < 0 {
-		return idle
-	}
-	return f.busyAt
-}
-
-// reportDue is the time of the next temperature line that nobody asks for.
-func (f *Firmware) reportDue() time.Duration {
-	if f.reportEvery == 0 || f.halted {
-		return idle
-	}
-	return f.reportAt
-}
-
-// report says what is due by itself: that a line takes long, and temperatures where M155 wants them.
-func (f *Firmware) report() {
-	if f.now >= f.busyDue() {
-		f.remark("echo:busy: processing")
-		f.busyAt = f.now + f.profile.BusyEvery
-	}
-	if f.now >= f.reportDue() {
-		f.remark(" " + f.temperatures())
-		f.reportAt = f.now + f.reportEvery
-	}
-}

@@ -1,12 +1,9 @@
 // Every text of the pages by its id. What the agent says (questions, reasons, findings) comes from the agent.
 
-const TEXTS = {
-  'mark.title': 'The filament above the inlet',
-  'mark.desc': 'The mark belongs {mark} mm above the face of the inlet.',
-  'leftover.title': 'The mark above the inlet, to scale',
-  'leftover.desc': 'The first mark was {mark} mm above the inlet. Nothing is entered yet.',
-  'leftover.desc2': 'The first mark was {mark} mm above the inlet; now it is {left} mm above it.',
-};
+import {SAID} from './texts-said.mjs';
+import {DRAWN} from './texts-drawn.mjs';
+
+const TEXTS = {...SAID, ...DRAWN};
 
 /** @typedef {keyof typeof TEXTS} TextID */
 
@@ -15,3 +12,18 @@ export const t = (id, fill = {}) => TEXTS[id].replace(/\{(\w+)\}/g, (_, name) =>
 
 /** A length as it is shown: at most two decimals. @param {number} x */
 export const mm = (x) => String(Math.round(x * 100) / 100);
+
+/** Hours and minutes of this phone's own day. @param {number} ms Unix time */
+export function time(ms) {
+  const d = new Date(ms);
+  return `${String(d.getHours()).padStart(2, '0')}:${String(d.getMinutes()).padStart(2, '0')}`;
+}
+
+/** An age as a person says it. @param {number} s */
+export function ago(s) {
+  if (!Number.isFinite(s)) return '';
+  if (s < 100) return t('ago', {age: `${Math.round(s)}\u00a0s`});
+  if (s < 6000) return t('ago', {age: `${Math.round(s / 60)}\u00a0min`});
+  if (s < 172800) return t('ago', {age: `${Math.round(s / 3600)}\u00a0h`});
+  return t('ago', {age: `${Math.round(s / 86400)}\u00a0days`});
+}

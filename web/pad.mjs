@@ -1,0 +1,47 @@
+// Number entry: a readout on its line, one derived sentence, our own ruled pad. Hardware keys do the same as the pad.
+
+import {el} from './el.mjs';
+import {plusMinus, typed} from './entry.mjs';
+import {mm, t} from './texts.mjs';
+
+/** @typedef {import('./figures/figure.mjs').Draft} Draft */
+/** @typedef {import('./types.mjs').Question} Question */
+
+const KEYS = ['1', '2', '3', '4', '5', '6', '7', '8', '9', '.', '0', 'back'];
+
+/** @param {{draft: Draft, label: string, unit: string, gauge?: string, type: (text: string) => void}} o */
+export function readout(o) {
+  const hollow = ['unlikely', 'impossible', 'refused'].includes(o.draft.verdict);
+  const text = o.draft.text;
+  return el('div', {class: `readout ${hollow ? 'hollow' : ''}`},
+    el('input', {class: 'number', type: 'text', inputmode: 'none', autocomplete: 'off', maxlength: 8, value: text, 'aria-label': o.label,
+      'aria-describedby': 'derived', vars: {'--chars': Math.max(1, text.length)},
+      on: {input: (/** @type {any} */ e) => o.type(clean(e.target.value))}}),
+    el('span', {class: 'unit'}, o.unit), o.gauge && el('span', {class: 'gauge'}, o.gauge));
+}
+
+/** What a caliper or a keyboard put in, as if it came key by key. @param {string} raw */
+const clean = (raw) => Array.from(raw.trim().replace(',', '.')).reduce(typed, '');
+
+/** @param {Question} q @param {Draft} d @param {import('./types.mjs').Field} field */
+export function derived(q, d, field) {
+  return el('p', {class: 'derived', id: 'derived', role: 'status', 'aria-live': 'polite'}, sentence(q, d, field));
+}
+
+/** @param {Question} q @param {Draft} d @param {import('./types.mjs').Field} field @returns {import('./el.mjs').Kid[]} */
+function sentence(q, d, field) {
+  if (d.verdict === 'empty') return [t('entry.empty', {unit: field.unit ?? ''})];
+  if (d.verdict === 'impossible') return [q.derived ? t('entry.above') : t('entry.most', {max: mm(field.max ?? 0), unit: field.unit ?? '', why: field.out_of ?? ''})];
+  if (d.verdict === 'refused') return [t('entry.least', {min: mm(field.min ?? 0), unit: field.unit ?? '', why: field.out_of ?? ''})];
+  if (!q.derived || d.derived === null) return [];
+  const value = `${mm(d.derived)}\u00a0±\u00a0${plusMinus(q.derived.u95)}\u00a0${q.derived.unit}`;
+  const [before, after] = t(d.verdict === 'unlikely' ? 'entry.unlikely' : 'entry.went').split('|');
+  return [before, el('b', null, value), after];
+}
+
+/** @param {(key: string) => void} press */
+export function pad(press) {
+  return el('div', {class: 'pad', role: 'group', 'aria-label': t('pad')}, KEYS.map((k) => el('button',
+    {type: 'button', 'aria-label': k === 'back' ? t('pad.back') : k === '.' ? t('pad.point') : null, on: {click: () => press(k)}},
+    k === 'back' ? el('svg', {viewBox: '0 0 30 16', 'aria-hidden': 'true'}, el('path', {d: 'M29 8H2M9 1L2 8L9 15'})) : k)));
+}

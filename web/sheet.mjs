@@ -1,0 +1,38 @@
+// A sheet is one page as data: pages make it from state alone, and the column draws it. One question, one reason, one
+// figure, one action.
+
+/** @typedef {import('./el.mjs').Kid} Kid */
+/** @typedef {import('./strand.mjs').Row} Row */
+
+/** @typedef {{label: string, go?: string, act?: () => void, busy?: boolean, key?: string}} Way */
+
+/**
+ * @typedef {object} Sheet
+ * @property {string} key             another key is another page: focus goes to its question
+ * @property {string} [printer]       whom heat line and Stop are about
+ * @property {{name: string, sub?: string, state?: string, note?: string}} [head]
+ * @property {import('./types.mjs').Printer[]} [posts]  several printers as short strands, instead of a head
+ * @property {Row[]} [past]
+ * @property {'tip'|'ragged'|'none'} [end]  how the strand ends where no figure carries it on
+ * @property {boolean} [pointer]      false: nobody is watching, or only the machine works
+ * @property {string} [signal]        "Warning"
+ * @property {string} question
+ * @property {string} [reason]
+ * @property {boolean} [reasonGives]  the reason may give way on a short screen
+ * @property {string} [warn]
+ * @property {Kid[]} [body]           between reason and figure
+ * @property {string} [figure]
+ * @property {import('./figures/figure.mjs').Scene} [scene]
+ * @property {Kid[]} [entry]          number entry, choices
+ * @property {boolean} [low]          controls at the figure's foot, not at its top
+ * @property {import('./types.mjs').Problem|null} [problem]
+ * @property {Way} [action]
+ * @property {Way[]} [links]
+ * @property {Row[]} [future]
+ * @property {Way[]} [foot]
+ * @property {Kid[]} [long]           a page that scrolls: logbook, wire, forms
+ * @property {string} [colour]        of the material
+ * @property {(key: string) => void} [keys]  hardware keys: a digit, '.', 'back', 'enter'
+ */
+
+export {};

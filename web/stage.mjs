@@ -1,0 +1,37 @@
+// The stage: where a figure is drawn, in the column's own pixels. Its size is measured after layout and remembered, so that
+// the next drawing fits.
+
+import {el} from './el.mjs';
+import {hatches} from './figures/pen.mjs';
+
+/** @typedef {import('./figures/figure.mjs').Figure} Figure */
+/** @typedef {import('./figures/figure.mjs').Frame} Frame */
+
+let width = 390, height = 0, still = false; // of the one stage on the page, as last measured
+
+/** @returns {Frame} */
+export function stageSize() {
+  const narrow = innerWidth < 360;
+  return {width, height, sx: narrow ? 26 : 34, col: narrow ? 56 : 72, right: width - (narrow ? 14 : 20), narrow, still};
+}
+
+/** Measures the stage; true where it is not as it was drawn. @param {Element} root */
+export function remeasure(root) {
+  const box = root.querySelector('.stage');
+  if (!box) return false;
+  const w = box.clientWidth, h = box.clientHeight;
+  const changed = w !== width || h !== height;
+  [width, height] = [w, h];
+  return changed;
+}
+
+/** @param {Figure} figure @param {import('./figures/figure.mjs').Scene} scene @param {{still: boolean, over: boolean}} o @param {import('./el.mjs').Kid[]} kids */
+export function stage(figure, scene, o, kids) {
+  still = o.still;
+  const f = {...stageSize(), height: Math.max(height, figure.least)};
+  return el('div', {class: `stage ${o.over ? 'over' : 'alone'}`,
+    vars: {'min-height': `${figure.least}px`, 'max-height': o.over && kids.length ? 'none' : `${figure.most}px`, 'flex-basis': o.over ? '0' : `${figure.least}px`}},
+    el('svg', {role: 'img', viewBox: `0 0 ${f.width} ${f.height}`, preserveAspectRatio: 'xMinYMin meet'},
+      el('title', null, figure.title(scene)), el('desc', null, figure.desc(scene)), hatches(), figure.draw(f, scene)),
+    kids);
+}

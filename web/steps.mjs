@@ -1,0 +1,111 @@
+// What has happened in a run, as rows on the strand, and what will come, as dashes. Read from its events; pure.
+
+import {mm, t, time} from './texts.mjs';
+
+/** @typedef {import('./strand.mjs').Row} Row */
+/** @typedef {import('./types.mjs').Event} Event */
+/** @typedef {import('./types.mjs').Run} Run */
+
+/** @param {Run} run @param {Event[]} events @returns {Row[]} */
+export function pastOf(run, events) {
+  const facts = events.length ? events : fromAnswers(run);
+  /** @type {Row[]} */
+  const rows = [];
+  for (const e of facts) {
+    const row = rowOf(e);
+    if (row) rows.push({...row, right: time(e.wall_ms), key: String(e.seq)});
+  }
+  return rows;
+}
+
+/** A run whose events are not read yet still shows its answers. @param {Run} run @returns {Event[]} */
+const fromAnswers = (run) => run.answers.map((a) => ({seq: a.question, kind: 'answered', name: a.name, body: a.answer, boot: '',
+  mono_ms: 0, wall_ms: Date.parse(a.at), wall_trusted: true}));
+
+/** @param {Event} e @returns {Row|null} */
+function rowOf(e) {
+  switch (e.kind) {
+    case 'run begun': return {bead: 'ring', strong: e.body?.from ? t('past.again') : t('past.check'), words: t('past.begun')};
+    case 'answered': return answered(e.name ?? '', e.body ?? {});
+    case 'done': return done(e.name ?? '', e.body ?? {});
+    case 'cooled': return {bead: 'stop', strong: t('past.heat'), words: t('past.cooled')};
+    case 'taken_back': return {bead: 'hollow', strong: plain(e.name ?? ''), words: t('past.back')};
+    case 'run ended': return ending(e);
+  }
+  return null;
+}
+
+/** @param {Event} e @returns {Row|null} */
+function ending(e) {
+  if (e.name === 'stopped') return {bead: 'stop', strong: t('past.stop'), words: e.who ?? ''};
+  if (e.name === 'interrupted') return {bead: 'gap', words: t('past.away')};
+  if (e.name === 'failed') return {bead: 'failed', strong: t('past.check'), words: t('past.failed')};
+  return null;
+}
+
+/** "mark 2" is a mark. @param {string} name */
+const stem = (name) => name.replace(/^runner: /, '').replace(/ \d.*$/, '');
+
+/** @param {string} name */
+const plain = (name) => { const s = stem(name); return s.charAt(0).toUpperCase() + s.slice(1); };
+
+/** @param {string} name @param {any} a @returns {Row|null} */
+function answered(name, a) {
+  switch (stem(name)) {
+    case 'air': return {bead: 'ring', strong: t('past.air'), words: t('past.air2')};
+    case 'present': return {bead: 'ring', strong: t('past.cautions'), words: t('past.read')};
+    case 'hands away': return {bead: 'ring', strong: t('past.hands'), words: t('past.away2')};
+    case 'mark': return {bead: 'ring', strong: `${mm(a.mark_mm)}\u00a0mm`, words: t('past.marked')};
+    case 'strand': return a.strand === 'smooth' ? {bead: 'ring', strong: t('past.strand'), words: t('past.smooth')}
+      : {bead: 'hollow', strong: t('past.strand'), words: t('past.popping')};
+    case 'leftover': return leftover(a);
+    case 'apply': return {bead: 'ring', strong: t(a.apply === 'write' ? 'past.write' : 'past.leave'), words: t('past.chosen')};
+    case 'another': case 'verify': return null;
+  }
+  return {bead: 'ring', strong: plain(name), words: t('past.answered')};
+}
+
+/** @param {any} a @returns {Row} */
+function leftover(a) {
+  if (a.leftover_mm !== undefined) return {bead: 'ring', strong: `${mm(a.leftover_mm)}\u00a0mm`, words: t('past.left')};
+  return {bead: 'hollow', strong: t('past.mark'), words: t(a.instead === 'mark_went_in' ? 'past.in' : 'past.out')};
+}
+
+/** @param {string} name @param {any} b @returns {Row|null} */
+function done(name, b) {
+  switch (stem(name)) {
+    case 'read steps': return b.steps_per_mm ? {bead: 'ring', strong: `${b.steps_per_mm.toFixed(2)}\u00a0steps/mm`, words: t('past.inUse')} : null;
+    case 'pre-feed': return b.prevented ? {bead: 'failed', strong: t('past.feed'), words: t('past.prevented')}
+      : {bead: 'ring', strong: `${mm(b.commanded_mm)}\u00a0mm`, words: t('past.play')};
+    case 'feed': return b.prevented ? {bead: 'failed', strong: t('past.feed'), words: t('past.prevented')}
+      : {bead: 'ring', strong: `${mm(b.commanded_mm)}\u00a0mm`, words: t('past.asked')};
+    case 'apply': return {bead: b.standing === 'verified' ? 'ring' : 'hollow', strong: `${Number(b.value).toFixed(2)}\u00a0steps/mm`, words: b.standing};
+  }
+  return null;
+}
+
+/** The way of a feed check, and which question or deed each step is known by. */
+const WAY = /** @type {const} */ (['air', 'present', 'heat', 'pre-feed', 'mark', 'feed', 'leftover', 'finding']);
+
+/** @type {Record<string, typeof WAY[number]>} */
+const AT = {air: 'air', present: 'present', heating: 'heat', cooling: 'feed', feeding: 'feed', mark: 'mark', strand: 'feed', leftover: 'leftover',
+  apply: 'finding', another: 'finding', differs: 'finding', verify: 'finding'};
+
+/** @param {Run} run @returns {Row[]} */
+export function futureOf(run) {
+  if (run.routine !== 'feed_check') return [];
+  const marked = run.answers.some((a) => a.name.startsWith('mark'));
+  let here = AT[run.question ? stem(run.question.name) : run.doing?.what ?? ''];
+  if (!here) here = marked ? 'mark' : run.question ? 'heat' : 'air'; // hands away comes before both motions
+  if (here === 'feed' && !marked) here = 'pre-feed';
+  return WAY.slice(WAY.indexOf(here) + 1).map((step) => ({bead: 'none', words: t(`way.${step}`), right: wayNote(step, run)}));
+}
+
+/** @param {typeof WAY[number]} step @param {Run} run */
+function wayNote(step, run) {
+  const i = run.inputs ?? {};
+  if (step === 'pre-feed' && i.pre_feed_mm) return `${mm(i.pre_feed_mm)}\u00a0mm`;
+  if (step === 'feed' && i.commanded_mm) return `${mm(i.commanded_mm)}\u00a0mm`;
+  if (step === 'mark') return t('way.pen');
+  return undefined;
+}

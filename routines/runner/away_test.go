@@ -168,7 +168,7 @@ func (s *shop) feeding() string {
 	run := s.until(s.begin(order()).ID, "mark", nil).ID
 	s.answer(s.view(run), nil)
 	s.answer(s.await(run), nil)
-	s.rest(30 * time.Second)
+	s.rest(10 * time.Second)
 	if v := s.view(run); v.Doing == nil || v.Doing.What != "feeding" || v.Doing.FedMM < 10 {
 		s.t.Fatalf("it does not feed: %s %+v", v.State, v.Doing)
 	}

@@ -39,6 +39,7 @@ func (r *Runner) Begin(ctx context.Context, o Order) (RunView, error) {
 		run.release()
 		return RunView{}, err
 	}
+	run.named()
 	id := run.record.ID
 	go run.execute() // ends with its routine; Runner.Run waits for it
 	return r.View(ctx, id)

@@ -15,7 +15,6 @@ import (
 // execute runs the routine over its past facts and on, until it ends or the agent does. It is the run's one goroutine.
 func (run *run) execute() {
 	defer run.release()
-	run.named()
 	for {
 		finding, entries, err := run.once()
 		switch {

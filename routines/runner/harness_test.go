@@ -29,6 +29,7 @@ type shop struct {
 	path    string
 	bookErr error
 	clock   logbook.Clock
+	write   func() // called when a transaction of the logbook has begun and nothing of it is stored yet
 	check   routines.Routine
 	printer *standin.Printer
 
@@ -110,17 +111,36 @@ var rigid = routines.Material{ID: "m1", Name: "a rigid filament", NozzleC: 210, 
 // open begins a life of the agent over the book.
 func (s *shop) open() {
 	s.t.Helper()
-	var options []logbook.Option
-	if s.clock != nil {
-		options = append(options, logbook.WithClock(s.clock))
-	}
 	var err error
-	if s.book, err = logbook.Open(s.ctx(), s.path, options...); err != nil {
+	if s.book, err = logbook.Open(s.ctx(), s.path, logbook.WithClock(s.stamp)); err != nil {
 		s.t.Fatal(err)
 	}
 	s.runner = runner.New(runner.Config{Book: s.book, Routines: []routines.Routine{s.check}, Connect: s.connect, Log: slog.New(slog.DiscardHandler)})
 	s.life, s.end = context.WithCancel(s.ctx())
 	s.ended.Go(func() { s.failed = s.runner.Run(s.life) })
+	<-s.runner.Ready()
+}
+
+// stamp is the logbook's clock, which it looks at in the middle of each transaction.
+func (s *shop) stamp() (time.Time, bool) {
+	if s.write != nil {
+		s.write()
+	}
+	if s.clock != nil {
+		return s.clock()
+	}
+	return time.Now(), false
+}
+
+// atEvent does something once, in the transaction that follows the one with the n-th event of a run.
+func (s *shop) atEvent(run string, n int, do func()) {
+	done := false
+	s.write = func() {
+		if !done && len(s.stored(run)) >= n {
+			done = true
+			do()
+		}
+	}
 }
 
 // shutDown ends this life of the agent in good order.

@@ -10,9 +10,9 @@ import (
 	"fettle/routines/runner"
 )
 
-// order is a feed check with the gauge that decides soonest.
+// order is a feed check that decides soon.
 func order() runner.Order {
-	return runner.Order{Printer: printerID, Routine: "feed_check", Material: rigid.ID, Who: "Ada", Inputs: json.RawMessage(`{"gauge":"caliper"}`)}
+	return runner.Order{Printer: printerID, Routine: "feed_check", Material: rigid.ID, Who: "Ada", Inputs: json.RawMessage(`{"gauge":"caliper","commanded_mm":40,"flow_mm3_per_s":4}`)}
 }
 
 func (s *shop) begin(o runner.Order) runner.RunView {
@@ -23,6 +23,15 @@ func (s *shop) begin(o runner.Order) runner.RunView {
 		s.t.Fatalf("begin: %v", err)
 	}
 	return v
+}
+
+// stop is a person's, and the time in which it is carried out.
+func (s *shop) stop() {
+	s.t.Helper()
+	if err := s.runner.Stop(printerID, "Bob"); err != nil {
+		s.t.Fatal(err)
+	}
+	s.rest(20 * time.Second)
 }
 
 // listening waits until the printer has been greeted and given back what it is owed.

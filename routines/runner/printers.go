@@ -32,6 +32,12 @@ func (r *Runner) addLocked(ctx context.Context, p logbook.Printer, who string) (
 	if p.ID = slug(p.Name); p.ID == "" {
 		return nil, &routines.FieldError{Field: "name", Detail: "has no letter or digit", Accept: "a name of up to 40 letters and digits"}
 	}
+	if len(p.ID) > mostName {
+		return nil, &routines.FieldError{Field: "name", Detail: "is too long", Accept: "a name of up to 40 letters and digits"}
+	}
+	if p.Port == "" {
+		return nil, &routines.FieldError{Field: "port", Detail: "is missing", Accept: "a serial port by its stable name"}
+	}
 	for _, b := range *r.benches.Load() {
 		if b.printer.ID == p.ID || b.printer.Port == p.Port {
 			return nil, fmt.Errorf("%w: %s at %s", ErrPrinterExists, b.printer.Name, b.printer.Port)
@@ -44,6 +50,8 @@ func (r *Runner) addLocked(ctx context.Context, p logbook.Printer, who string) (
 	}
 	return r.place(p), nil
 }
+
+const mostName = 40
 
 // slug is a printer's id: its name in small letters and digits, joined by hyphens.
 func slug(name string) string {

@@ -41,6 +41,7 @@ func (r *Runner) takeUpOne(ctx context.Context, record logbook.RunRecord) error 
 		return err
 	}
 	run.record = record
+	run.named()
 	run.recall(facts)
 	if why != nil {
 		go run.abandon(why) // ends when the end is stored; Runner.Run waits for it
@@ -109,6 +110,5 @@ func (run *run) resume(ctx context.Context, last logbook.Event) error {
 // abandon ends a run of an earlier life that cannot go on.
 func (run *run) abandon(why error) {
 	defer run.release()
-	run.named()
 	run.close(routines.Finding{}, nil, why)
 }

@@ -25,6 +25,7 @@ var doors = []door{
 	{"go.bug.st/serial", "serialio/port", inCode, "its errors become ours at the door"},
 	{"golang.org/x/sys", "serialio/port", inCode, "flock, which the serial library has not"},
 	{"golang.org/x/sys", "serialio/standin", inCode, "the pseudo-terminal; it shares no code with the line"},
+	{"golang.org/x/sys", "serialio", inTests, "a bare pty, which answers as fast as the kernel does"},
 	{"go.bug.st/serial", "serialio/standin", inTests, "the stand-in's pty is opened by the library that opens real printers"},
 	{"github.com/getkin/kin-openapi", "api/held", inTests, "holds the server to openapi.yaml; not shipped"},
 }

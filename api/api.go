@@ -4,16 +4,20 @@
 // Owns: the route table, the table of errors, Idempotency-Key, openapi.yaml, and the HTTP server with its limits.
 // Guarantees: every error is RFC 9457 problem details with a text of the table; a stop touches no store and waits for
 // nothing; what a key was spent on is not done a second time; Serve ends only when all it started has ended.
-// Does not do: rules of the trade, pairing, anything on a serial line. echo is imported here and nowhere else.
-// Read next: routes.go for what there is, kinds.go for what can go wrong, live for the websockets.
+// Does not do: rules of the trade, anything on a serial line; who may come in is guard's. echo is imported here and
+// nowhere else.
+// Read next: routes.go for what there is, kinds.go for what can go wrong, guard for the door, live for the websockets.
 package api
 
 import (
 	"context"
+	"crypto/tls"
 	"encoding/json"
+	"errors"
 	"log/slog"
 	"net/http"
 
+	"fettle/api/guard"
 	"fettle/api/live"
 	"fettle/routines"
 	"fettle/routines/logbook"
@@ -31,8 +35,12 @@ type Config struct {
 	Ports    Ports
 	Routines []routines.Routine
 	Log      *slog.Logger
-	// Hosts are names, without a port, by which the agent may be called beside the loopback ones.
-	Hosts []string
+	// Guard is the door. Nil is one that lets everybody in on this computer: Serve then refuses any other listener.
+	Guard *guard.Guard
+	// TLS is for the listeners; nil for plain HTTP.
+	TLS *tls.Config
+	// Fingerprint of the certificate in TLS, as a person compares it.
+	Fingerprint string
 	// Pages answers what is outside the API. Nil where there are no pages.
 	Pages http.Handler
 	// Look answers GET /v1/demo/look: what a person would see on the stand-in, read with a gauge. Nil outside the demo.
@@ -110,9 +118,10 @@ type Port struct {
 // Server is the API. It may serve several listeners at once.
 type Server struct {
 	Config
-	echo *echo.Echo
-	hub  *live.Hub
-	gate gate
+	echo    *echo.Echo
+	hub     *live.Hub
+	gate    gate
+	presses presses
 	// stopping ends what waits of its own accord: long-polls and streams. life ends everything else, later.
 	stopping, life context.Context
 	stop, end      context.CancelFunc
@@ -120,14 +129,21 @@ type Server struct {
 
 // New makes a Server and starts nothing.
 func New(c Config) *Server {
+	if c.Guard == nil {
+		c.Guard = guard.New(guard.Config{Log: c.Log})
+	}
 	s := &Server{Config: c, echo: echo.New(), hub: live.New(live.Config{Book: c.Book, Bench: c.Runner, Log: c.Log})}
 	s.stopping, s.stop = context.WithCancel(context.Background())
 	s.life, s.end = context.WithCancel(context.Background())
 	s.gate.idle = make(chan struct{})
 	s.echo.HTTPErrorHandler = func(err error, c echo.Context) {
-		if !c.Response().Committed {
-			s.refuse(c.Response(), c.Request(), err)
+		if c.Response().Committed {
+			return
 		}
+		if s.Guard.Allow(c.Request(), guard.Watch) != nil && outside(err) {
+			err = guard.ErrUnpaired // what there is here is nobody's business who may not look
+		}
+		s.refuse(c.Response(), c.Request(), err)
 	}
 	for _, r := range s.routes() {
 		s.mount(r)
@@ -135,5 +151,11 @@ func New(c Config) *Server {
 	return s
 }
 
-// who names the person or script behind a request. Nobody is paired yet and all listeners are loopback.
-func who(echo.Context) string { return "this computer" }
+// outside reports whether an error is the router's own: there is no such route.
+func outside(err error) bool {
+	var e *echo.HTTPError
+	return errors.As(err, &e)
+}
+
+// who names the person or script behind a request.
+func who(c echo.Context) string { return guard.From(c.Request().Context()).Name }

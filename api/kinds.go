@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 
+	"fettle/api/guard"
 	"fettle/api/live"
 	"fettle/routines/logbook"
 	"fettle/routines/runner"
@@ -28,11 +29,28 @@ func (k kind) problem() problem {
 // kinds is the one table of errors. It does not change. The last row is what every other error is shown as.
 var kinds = [...]kind{
 	{code: "foreign_host", status: http.StatusMisdirectedRequest, title: "This is not the address of the agent",
-		detail: "Call it by localhost, 127.0.0.1 or [::1], with its port."},
+		detail: "Call it by its own address, by its computer's name with .local behind it, or by a name that its owner has set.",
+		of:     []error{guard.ErrForeignHost}},
 	{code: "foreign_origin", status: http.StatusForbidden, title: "The request comes from a page of somebody else",
-		detail: "Open the agent's own page, or send the request from a script without an Origin."},
+		detail: "Open the agent's own page, or send the request from a script without an Origin.",
+		of:     []error{guard.ErrForeignOrigin}},
+	{code: "unpaired", status: http.StatusUnauthorized, plain: true, title: "This phone or script is not paired",
+		detail: "Pair a phone with the code that the agent shows (agent pair), or send a token (agent token NAME) as Authorization: Bearer.",
+		of:     []error{guard.ErrUnpaired, guard.ErrRevoked}},
+	{code: "not_allowed", status: http.StatusForbidden, plain: true, title: "This key may look and stop, and nothing else",
+		detail: "Pair with the right to operate (agent pair), or make such a token (agent token NAME operate).", of: []error{guard.ErrNotAllowed}},
+	{code: "pairing_shut", status: http.StatusForbidden, title: "No phone can be paired now",
+		detail: "Open the window at the agent's computer: agent pair. It is open for 10 minutes, for one phone and five tries.", of: []error{guard.ErrShut}},
+	{code: "wrong_code", status: http.StatusForbidden, title: "That is not the code",
+		detail: "Type the nine digits that the agent shows now. tries_left says how often; then the window shuts."},
+	{code: "too_many", status: http.StatusTooManyRequests, plain: true, title: "Too many requests from this address",
+		detail: "Wait a second. A stop is never refused for that.", of: []error{guard.ErrTooMany}},
+	{code: "token_in_address", status: http.StatusBadRequest, title: "A token or code stands in the address",
+		detail: "Send a token as Authorization: Bearer, a code in the body. Addresses are kept in logs and histories.", of: []error{guard.ErrTokenInAddress}},
+	{code: "no_access", status: http.StatusNotFound, title: "There is no such phone or token",
+		detail: "GET /v1/access lists them.", of: []error{guard.ErrNoKey}},
 	{code: "not_json", status: http.StatusUnsupportedMediaType, plain: true, title: "The body is not JSON",
-		detail: "Send it as application/json."},
+		detail: "Send it as application/json.", of: []error{guard.ErrNotJSON}},
 	{code: "malformed", status: http.StatusBadRequest, plain: true, title: "The request cannot be read",
 		detail: "Send one JSON value in UTF-8 and nothing behind it."},
 	{code: "too_large", status: http.StatusRequestEntityTooLarge, plain: true, title: "The body is too large",

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"fettle/api/guard"
 	"fettle/routines"
 	"fettle/routines/runner"
 
@@ -25,6 +26,8 @@ type problem struct {
 	Code   string       `json:"code"`
 	Errors []fieldFault `json:"errors,omitempty"`
 	Winner *winner      `json:"winner,omitempty"`
+	// TriesLeft says how often a pairing code may be tried again.
+	TriesLeft *int `json:"tries_left,omitempty"`
 }
 
 // fieldFault is one field that cannot be accepted, and what would be.
@@ -58,9 +61,6 @@ func (f *fault) Is(target error) bool {
 
 // Errors without a field.
 var (
-	errForeignHost    = &fault{code: "foreign_host"}
-	errForeignOrigin  = &fault{code: "foreign_origin"}
-	errNotJSON        = &fault{code: "not_json"}
 	errMalformed      = &fault{code: "malformed"}
 	errTooLarge       = &fault{code: "too_large"}
 	errSlowBody       = &fault{code: "slow_body"}
@@ -85,8 +85,10 @@ func (s *Server) refuse(w http.ResponseWriter, r *http.Request, err error) {
 		h.Set("Upgrade", "websocket")
 	case "slow_body":
 		h.Set("Connection", "close")
-	case "not_running", "key_running":
+	case "not_running", "key_running", "too_many":
 		h.Set("Retry-After", "1")
+	case "unpaired":
+		h.Set("WWW-Authenticate", `Bearer realm="fettle"`) // RFC 9110 section 11.6.1, RFC 6750 section 3
 	}
 	body, err := json.Marshal(p)
 	if err != nil {
@@ -103,6 +105,7 @@ func problemOf(err error) problem {
 	var mine *fault
 	var field *routines.FieldError
 	var answered *runner.AnsweredError
+	var wrong *guard.WrongCodeError
 	switch {
 	case errors.As(err, &mine):
 		p := kindOf(mine.code).problem()
@@ -116,6 +119,10 @@ func problemOf(err error) problem {
 		p := kindOf("answered").problem()
 		e := answered.Winner
 		p.Winner = &winner{Question: e.Question, Answer: e.Body, Who: e.Who}
+		return p
+	case errors.As(err, &wrong):
+		p := kindOf("wrong_code").problem()
+		p.TriesLeft = &wrong.TriesLeft
 		return p
 	}
 	return kindOf(codeOf(err)).problem()

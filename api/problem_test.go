@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"fettle/api"
+	"fettle/api/guard"
 	"fettle/api/live"
 	"fettle/routines"
 	"fettle/routines/logbook"
@@ -32,13 +33,18 @@ func sentinels() map[string]error {
 		"logbook.ErrAnswered": logbook.ErrAnswered, "logbook.ErrKeyReused": logbook.ErrKeyReused, "logbook.ErrKeyRunning": logbook.ErrKeyRunning,
 		"logbook.ErrKeyUnknown": logbook.ErrKeyUnknown, "live.ErrNotAsked": live.ErrNotAsked, "live.ErrHandshake": live.ErrHandshake,
 		"live.ErrFull": live.ErrFull, "live.ErrClosing": live.ErrClosing,
+		"guard.ErrForeignHost": guard.ErrForeignHost, "guard.ErrForeignOrigin": guard.ErrForeignOrigin, "guard.ErrNotJSON": guard.ErrNotJSON,
+		"guard.ErrTokenInAddress": guard.ErrTokenInAddress, "guard.ErrTooMany": guard.ErrTooMany, "guard.ErrUnpaired": guard.ErrUnpaired,
+		"guard.ErrNotAllowed": guard.ErrNotAllowed, "guard.ErrShut": guard.ErrShut, "guard.ErrRevoked": guard.ErrRevoked, "guard.ErrNoKey": guard.ErrNoKey,
 		"logbook.ErrRefused": nil, // a mistake of ours: shown as one
+		"guard.ErrName":      nil, // shown as a field that cannot be accepted
+		"guard.ErrCode":      nil,
 	}
 }
 
 func TestEveryErrorHasARow(t *testing.T) {
 	listed := sentinels()
-	for room, dir := range map[string]string{"runner": "../routines/runner", "logbook": "../routines/logbook", "live": "live"} {
+	for room, dir := range map[string]string{"runner": "../routines/runner", "logbook": "../routines/logbook", "live": "live", "guard": "guard"} {
 		packages, err := parser.ParseDir(token.NewFileSet(), dir, nil, 0) //nolint:staticcheck // names alone are wanted
 		if err != nil {
 			t.Fatal(err)

@@ -20,13 +20,6 @@ func Document() []byte { return document }
 
 func openapi(c echo.Context) error { return c.Blob(http.StatusOK, "application/yaml", document) }
 
-func (s *Server) about(c echo.Context) error {
-	return send(c, http.StatusOK, map[string]any{
-		"program": "fettle", "version": s.Version, "build": s.Build, "store_id": s.Book.StoreID(), "boot": s.Book.Boot(),
-		"last_seq": s.Book.Last(), "demo": s.Look != nil, "notice": "This program helps you adjust the printer. It is not a safety device, and the maker's manual comes first.",
-	})
-}
-
 func (s *Server) routines(c echo.Context) error {
 	type view struct {
 		Name    string           `json:"name"`

@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"log/slog"
@@ -9,6 +10,8 @@ import (
 	"net/http"
 	"sync"
 	"time"
+
+	"fettle/api/guard"
 )
 
 // Limits of the HTTP server.
@@ -22,15 +25,23 @@ const (
 	streamDeadline = 3 * time.Second  // for a client to take a batch of a stream in
 )
 
-// ErrNotLoopback refuses a listener that others could reach: nobody is paired yet.
+// ErrNotLoopback refuses a listener that others could reach where nobody is asked for a key.
 var ErrNotLoopback = errors.New("listens beyond this computer")
 
 // Serve answers on l until ctx ends. It blocks until everything it started has ended: the websockets first, since the
 // HTTP server would forget them, then the streams and requests. A Server that has ended is not served again.
 func (s *Server) Serve(ctx context.Context, l net.Listener) error {
 	defer l.Close()
-	if a, ok := l.Addr().(*net.TCPAddr); ok && !a.IP.IsLoopback() {
+	if err := checkRights(s.Routes()); err != nil {
+		return err
+	}
+	if s.Guard.Closed() {
+		l = guard.Listen(l)
+	} else if a, ok := l.Addr().(*net.TCPAddr); ok && !a.IP.IsLoopback() {
 		return fmt.Errorf("serve on %s: %w", a, ErrNotLoopback)
+	}
+	if s.TLS != nil {
+		l = tls.NewListener(l, s.TLS)
 	}
 	server := s.httpServer()
 	ended := make(chan error, 1)

@@ -55,7 +55,7 @@ func (s *Server) lines(c echo.Context, changed func() <-chan struct{}, next func
 	}
 	ctx, cancel := s.patient(c.Request().Context())
 	defer cancel()
-	for {
+	for ctx.Err() == nil {
 		news := changed() // taken before looking, so that nothing is missed
 		batch, err := next()
 		if err != nil {
@@ -76,6 +76,7 @@ func (s *Server) lines(c echo.Context, changed func() <-chan struct{}, next func
 		case <-news:
 		}
 	}
+	return nil
 }
 
 func writeLines(c echo.Context, batch []any) error {

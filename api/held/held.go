@@ -87,7 +87,7 @@ func (h holding) serve(w http.ResponseWriter, r *http.Request, next http.Handler
 func undeclared(status int) bool {
 	switch status {
 	case http.StatusNotFound, http.StatusMethodNotAllowed, http.StatusForbidden, http.StatusUnsupportedMediaType,
-		http.StatusMisdirectedRequest, http.StatusNoContent: // OPTIONS
+		http.StatusBadRequest, http.StatusUnauthorized, http.StatusTooManyRequests, http.StatusMisdirectedRequest, http.StatusNoContent: // OPTIONS
 		return true
 	}
 	return false

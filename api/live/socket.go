@@ -7,6 +7,8 @@ import (
 	"os"
 	"time"
 
+	"fettle/api/guard"
+
 	"github.com/gorilla/websocket"
 )
 
@@ -33,6 +35,8 @@ func (h *Hub) serve(w http.ResponseWriter, r *http.Request, talk func(*socket) e
 	s := &socket{beaten: time.Now()}
 	s.ctx, s.end = context.WithCancelCause(context.WithoutCancel(r.Context()))
 	defer s.end(nil)
+	release := context.AfterFunc(r.Context(), func() { h.revoked(s, context.Cause(r.Context())) })
+	defer release()
 	conn, err := h.upgrade(w, r, s)
 	if conn == nil {
 		return err
@@ -99,6 +103,16 @@ func (s *socket) hurry(cause error) {
 	}
 }
 
+// revoked ends a socket when the key of its listener is taken away.
+func (h *Hub) revoked(s *socket, cause error) {
+	if !errors.Is(cause, guard.ErrRevoked) {
+		return
+	}
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	s.hurry(guard.ErrRevoked)
+}
+
 // cut closes the connection under a socket. The hub's lock is held.
 func (s *socket) cut() {
 	if s.conn != nil {
@@ -161,6 +175,8 @@ func (s *socket) goodbye(why error, heard <-chan struct{}) {
 		return
 	case errors.Is(why, ErrClosing):
 		code, reason = websocket.CloseGoingAway, ErrClosing.Error()
+	case errors.Is(why, guard.ErrRevoked):
+		code, reason = websocket.ClosePolicyViolation, guard.ErrRevoked.Error()
 	case errors.Is(why, errSlow):
 		code, reason, within = websocket.CloseTryAgainLater, errSlow.Error(), writeDeadline
 	}

@@ -89,7 +89,9 @@ func TestAWindowPairsOnce(t *testing.T) {
 		var all sync.WaitGroup
 		failed := make([]error, 8)
 		for i := range failed {
-			all.Go(func() { _, failed[i] = b.Pair(t.Context(), "w", phone("racer", time.Now().String()+string(rune('a'+i)))) })
+			all.Go(func() {
+				_, failed[i] = b.Pair(t.Context(), "w", phone("racer", time.Now().String()+string(rune('a'+i))))
+			})
 		}
 		all.Wait()
 		won := 0

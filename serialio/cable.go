@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"runtime"
 	"sync"
 	"time"
 )
@@ -69,6 +70,7 @@ func (c *cable) reader() {
 			empty = 0
 			select {
 			case c.reads <- room[i][:n]:
+				runtime.Gosched() // the loop and the writer go first: the next read is a system call that holds the processor
 			case <-c.quit:
 				return
 			}

@@ -21,14 +21,14 @@ func TestUnplugAndBack(t *testing.T) {
 		synctest.Wait()
 		p.set(func(p *printer) { p.gone, p.opens = true, 0 })
 		begun := time.Now()
-		p.conn.Close()
+		p.unplug()
 		if err := <-end; !errors.Is(err, ErrUnplugged) || time.Since(begun) > 250*time.Millisecond {
 			t.Errorf("after %v: %v", time.Since(begun), err)
 		}
 		until(t, l, Unplugged)
 		time.Sleep(time.Minute)
-		if p.opens < 50 || p.opens > 70 {
-			t.Errorf("looked for the port %d times in a minute, want about once a second", p.opens)
+		if look(p).opens < 50 || look(p).opens > 70 {
+			t.Errorf("looked for the port %d times in a minute, want about once a second", look(p).opens)
 		}
 		p.set(func(p *printer) { p.gone, p.board, p.answer, p.heard = false, board{}, nil, nil })
 		if took := until(t, l, Greeting); took > 2*time.Second {
@@ -119,8 +119,8 @@ func TestResendForEver(t *testing.T) {
 		}
 		untilIt(t, l, "cool", func(s Snapshot) bool { return s.StopConfirmed })
 		time.Sleep(time.Minute)
-		if s := l.Snapshot(); s.State != OutOfStep || p.board.nozzle != 0 {
-			t.Errorf("nobody woke it, and it is %+v with a target of %v", s, p.board.nozzle)
+		if s := l.Snapshot(); s.State != OutOfStep || look(p).board.nozzle != 0 {
+			t.Errorf("nobody woke it, and it is %+v with a target of %v", s, look(p).board.nozzle)
 		}
 		p.set(func(p *printer) { p.answer = nil })
 		l.Wake()

@@ -120,6 +120,24 @@ func (p *printer) set(change func(p *printer)) {
 	change(p)
 }
 
+// look is a printer's state at this moment.
+func look(p *printer) (now struct {
+	opens int
+	board board
+}) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	now.opens, now.board = p.opens, p.board
+	return now
+}
+
+// unplug pulls the cable.
+func (p *printer) unplug() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.conn.Close()
+}
+
 // lines is what arrived so far, numbers and checksums taken off.
 func (p *printer) lines() []string {
 	p.mu.Lock()

@@ -43,8 +43,8 @@ func TestStop(t *testing.T) {
 		}
 		until(t, l, Listening)
 		s := l.Snapshot()
-		if !s.StopConfirmed || p.board.nozzle != 0 || !slices.Contains(p.lines(), "M140 S0") {
-			t.Errorf("back to listening, but %+v, nozzle target %v", s, p.board.nozzle)
+		if !s.StopConfirmed || look(p).board.nozzle != 0 || !slices.Contains(p.lines(), "M140 S0") {
+			t.Errorf("back to listening, but %+v, nozzle target %v", s, look(p).board.nozzle)
 		}
 		p.set(func(p *printer) { p.answer = nil })
 		if _, err := l.Send(t.Context(), "M105"); err != nil {
@@ -140,8 +140,8 @@ func TestDeadWrite(t *testing.T) {
 		until(t, l, Unplugged)
 		p.set(func(p *printer) { p.deaf = false })
 		until(t, l, Listening)
-		if s := l.Snapshot(); !s.StopConfirmed || p.opens < 2 {
-			t.Errorf("opened %d times, %+v", p.opens, s)
+		if s := l.Snapshot(); !s.StopConfirmed || look(p).opens < 2 {
+			t.Errorf("opened %d times, %+v", look(p).opens, s)
 		}
 	})
 }
@@ -163,7 +163,7 @@ func TestHaltAndWake(t *testing.T) {
 			t.Errorf("ended with %v", err)
 		}
 		synctest.Wait()
-		if got := p.lines(); !slices.Contains(got, "M112") || !slices.Contains(got, "M104 S0") || !p.board.dead {
+		if got := p.lines(); !slices.Contains(got, "M112") || !slices.Contains(got, "M104 S0") || !look(p).board.dead {
 			t.Errorf("went out %q", got)
 		}
 		time.Sleep(5 * time.Minute)
@@ -173,8 +173,8 @@ func TestHaltAndWake(t *testing.T) {
 		p.set(func(p *printer) { p.board, p.answer = board{}, nil }) // opening resets it
 		l.Wake()
 		until(t, l, Listening)
-		if p.opens != 2 {
-			t.Errorf("opened %d times", p.opens)
+		if look(p).opens != 2 {
+			t.Errorf("opened %d times", look(p).opens)
 		}
 	})
 }

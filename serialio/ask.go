@@ -113,7 +113,7 @@ func (e *Engine) heardAsking(r gcode.Reply) {
 	case gcode.Busy:
 		f.calm = e.now
 	case gcode.OK:
-		if !f.acked && !r.HasLine {
+		if !f.acked {
 			e.said.add(r.Text, r.Doubtful)
 		}
 		f.acked = true

@@ -111,9 +111,7 @@ func (e *Engine) acknowledged(r gcode.Reply) {
 		return
 	}
 	f.acked = true
-	if !r.HasLine {
-		e.said.add(r.Text, r.Doubtful)
-	}
+	e.said.add(r.Text, r.Doubtful)
 	if r.Doubtful {
 		f.suspect(e.now)
 	}

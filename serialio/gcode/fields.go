@@ -82,11 +82,8 @@ func fields(line []byte) bool {
 	return true
 }
 
-// settingRow reports whether a line has the form of a settings row: a G or M word and parameters, or a comment.
+// settingRow reports whether a line has the form of a settings row: a G or M word and parameters.
 func settingRow(line []byte) bool {
-	if len(line) > 0 && line[0] == ';' {
-		return true
-	}
 	if len(line) < 4 || (line[0] != 'G' && line[0] != 'M') {
 		return false
 	}

@@ -77,7 +77,7 @@ func ParsePosition(line []byte) (Position, bool) {
 // behindOK is a line without the "ok" it may begin with, and without that ok's own fields: "ok N3 P15 B3 T:20.1 /0.0".
 func behindOK(line []byte) []byte {
 	line = bytes.TrimSpace(line)
-	if rest, ok := cutFold(line, "ok "); ok {
+	if rest, ok := cutFold(line, "ok"); ok {
 		line = bytes.TrimSpace(rest)
 	}
 	_, _, behind := ownFields(line)

@@ -15,7 +15,7 @@ const (
 	Error                     // "Error:..." of any sort but Fatal
 	Fatal                     // it stopped itself: a heater fault, or halted
 	Greeting                  // it has just started
-	Remark                    // "echo:..." or "// ..." that is no settings row
+	Remark                    // "echo:...", "// ..." or "; ..." that is no settings row
 	Report                    // temperatures, position, identity or a settings row
 )
 
@@ -33,7 +33,8 @@ type Reply struct {
 	// Line is the number of a Resend, the "Last Line" of an Error, or the "N" of an OK, where HasLine.
 	Line    int64
 	HasLine bool
-	// Text is the line without the word that told its kind: the fields behind "ok", the message behind "Error:".
+	// Text is the line without the word that told its kind: the readings behind "ok" and its own fields, the message
+	// behind "Error:".
 	Text []byte
 	// Doubtful: the line is not whole in a form we know, so it may be what is left of another. Every Unknown is.
 	Doubtful bool
@@ -52,19 +53,18 @@ func ParseReply(line []byte) Reply {
 	return Reply{Kind: Unknown, Text: line, Doubtful: true}
 }
 
-// readOK reads "ok", "ok T:20.1 /0.0", "ok N5 P15 B3".
+// readOK reads "ok", "ok T:20.1 /0.0", "okT:20.1 /0.0", "ok N5 P15 B3".
 func readOK(line []byte) (Reply, bool) {
 	rest, ok := cutFold(line, "ok")
 	if !ok {
 		return Reply{}, false
 	}
-	if len(rest) > 0 && rest[0] != ' ' {
+	if len(rest) > 0 && rest[0] != ' ' && !fields(rest) {
 		return Reply{Kind: Unknown, Text: line, Doubtful: true}, true
 	}
-	r := Reply{Kind: OK, Text: bytes.TrimSpace(rest)}
-	var behind []byte
-	r.Line, r.HasLine, behind = ownFields(r.Text)
-	r.Doubtful = len(behind) > 0 && !fields(behind)
+	r := Reply{Kind: OK}
+	r.Line, r.HasLine, r.Text = ownFields(bytes.TrimSpace(rest))
+	r.Doubtful = len(r.Text) > 0 && !fields(r.Text)
 	return r, true
 }
 
@@ -158,18 +158,22 @@ func readPlain(line []byte) (Reply, bool) {
 	return Reply{Kind: Wait, Text: line}, ok && len(rest) == 0
 }
 
-// readRemark reads "echo:..." and "// ...".
+// readRemark reads "echo:...", "// ..." and "; ...".
 func readRemark(line []byte) (Reply, bool) {
 	if rest, ok := cutFold(line, "echo:"); ok {
 		rest = bytes.TrimSpace(rest)
-		if settingRow(rest) {
+		if settingRow(rest) || bytes.HasPrefix(rest, []byte(";")) { // a row, or a heading above rows
 			return Reply{Kind: Report, Text: rest}, true
 		}
 		// A firmware that does not know a word may have been sent half a line.
 		return Reply{Kind: Remark, Text: rest, Doubtful: indexFold(rest, "unknown command") >= 0}, true
 	}
-	rest, ok := cutFold(line, "//")
-	return Reply{Kind: Remark, Text: bytes.TrimSpace(rest)}, ok
+	for _, begin := range [...]string{"//", ";"} {
+		if rest, ok := cutFold(line, begin); ok {
+			return Reply{Kind: Remark, Text: bytes.TrimSpace(rest)}, true
+		}
+	}
+	return Reply{}, false
 }
 
 // readReport reads the answers that are numbers or names in a known form.

@@ -16,6 +16,9 @@ import (
 
 // demo serves a stand-in printer on a pseudo-terminal. All of its data is invented.
 func demo(ctx context.Context, s settings, profile standin.Profile, args []string, stdout, stderr io.Writer) (err error) {
+	if !onLoopback(s.Listen) {
+		return refuse("FETTLE_LISTEN", s.Listen, "for the demo a loopback address and a port, such as 127.0.0.1:7340 or [::1]:7340")
+	}
 	folder, forget, err := demoFolder(args)
 	if err != nil {
 		return err
@@ -39,8 +42,12 @@ func demo(ctx context.Context, s settings, profile standin.Profile, args []strin
 	if err != nil {
 		return fmt.Errorf("listen: %w", err)
 	}
-	announce(stdout, listener.Addr().String(), folder, s.Speedup)
-	return h.live(ctx, h.server(printer.look, printer.cable.Name()), listener)
+	d, err := s.doorway()
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	announce(stdout, d.scheme()+"://"+listener.Addr().String(), folder, s.Speedup)
+	return h.live(ctx, h.server(d, printer.look, printer.cable.Name()), nil, listener)
 }
 
 // demoFolder is the named folder, or a temporary one that is forgotten at the end.
@@ -56,11 +63,11 @@ func demoFolder(args []string) (folder string, forget func(), err error) {
 }
 
 func announce(stdout io.Writer, address, folder string, speedup float64) {
-	fmt.Fprintf(stdout, `Fettle demo at http://%[1]s
+	fmt.Fprintf(stdout, `Fettle demo at %[1]s
 A stand-in printer "window" lives here %[3]g times faster than a real one. Its data is invented. Logbook: %[2]s
 First line to try:
 
-  curl -s http://%[1]s/v1/printers
+  curl -s %[1]s/v1/printers
 
 `, address, folder, speedup)
 }

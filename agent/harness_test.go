@@ -26,7 +26,8 @@ import (
 // client is a script beside the agent. Every request and answer is held to openapi.yaml on its way.
 type client struct {
 	testing.TB
-	url string
+	url   string
+	token string // "" where everybody may do everything
 }
 
 // startDemo runs the whole program's demo on a free port, so many times faster than a real printer.
@@ -57,7 +58,7 @@ func startStandIn(t *testing.T, profile standin.Profile, speedup float64) client
 			t.Logf("the agent said:\n%s", errs.String())
 		}
 	})
-	return client{t, holdTo(t, out.address(t))}
+	return client{TB: t, url: holdTo(t, out.address(t))}
 }
 
 // holdTo puts openapi.yaml between a test and the agent.
@@ -156,6 +157,9 @@ func (c client) try(method, path string, body any) (status int, raw []byte, err 
 	}
 	if body != nil {
 		req.Header.Set("Content-Type", "application/json")
+	}
+	if c.token != "" {
+		req.Header.Set("Authorization", "Bearer "+c.token)
 	}
 	resp, err := http.DefaultClient.Do(req)
 	if err != nil {

@@ -18,6 +18,7 @@ type door struct {
 
 var doors = []door{
 	{"github.com/kelseyhightower/envconfig", "agent", inCode, "settings come from the environment, and only main reads that"},
+	{"rsc.io/qr", "agent", inCode, "the picture that a terminal shows a phone; nothing else draws one"},
 	{"github.com/labstack/echo/v4", "api", inCode, "HTTP: another router would touch one room"},
 	{"github.com/gorilla/websocket", "api/live", inCode, "frames, close codes and slow listeners stay in one place"},
 	{"github.com/ncruces/go-sqlite3", "routines/logbook", inCode, "all SQL stands in one room, so the engine can be changed there"},

@@ -41,47 +41,18 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 var errUsage = errors.New("command")
 
 func dispatch(ctx context.Context, args []string, stdout, stderr io.Writer) error {
-	name := ""
-	if len(args) > 0 {
-		name, args = args[0], args[1:]
-	}
-	if name == "help" || name == "-h" || name == "--help" {
-		_, err := io.WriteString(stdout, help())
+	c, args, err := commandOf(args)
+	if err != nil {
 		return err
 	}
-	if name == "version" {
-		_, err := fmt.Fprintln(stdout, version())
-		return err
+	if c.name == "help" || c.name == "version" {
+		return c.do(ctx, settings{}, args, stdout, stderr) // also where a setting is wrong
 	}
 	s, err := readSettings()
 	if err != nil {
 		return err
 	}
-	switch {
-	case name == "" && len(args) == 0:
-		return serve(ctx, s, 1, stdout, stderr)
-	case name == "demo" && len(args) <= 1:
-		return demo(ctx, s, demoProfile(), args, stdout, stderr)
-	case name == "cool" && len(args) == 0:
-		return cool(ctx, s, stdout, stderr)
-	}
-	return fmt.Errorf("%w: %q is not known; accepted: nothing, demo [FOLDER], cool, version, help", errUsage, name)
-}
-
-func help() string {
-	return `fettle: guided extrusion checks for a filament printer, over a serial line.
-
-  agent                 serve the printers in the logbook
-  agent demo [FOLDER]   serve a stand-in printer, no hardware; FOLDER keeps its logbook
-  agent cool            heaters off on every printer that we left something on, then end
-  agent version         the version
-  agent help            this page
-
-Settings, from the environment:
-
-` + described() + `
-It is not a safety device. The maker's manual, local codes and licensed practice come first.
-`
+	return c.do(ctx, s, args, stdout, stderr)
 }
 
 func version() string {

@@ -7,10 +7,10 @@ import (
 	"fettle/serialio/port"
 )
 
-// server makes the API. look is what a person would see on a stand-in printer; nil outside the demo.
-func (h *house) server(look func(ctx context.Context, gauge string) (any, error), extra ...string) *api.Server {
+// server makes the API behind its door. look is what a person would see on a stand-in printer; nil outside the demo.
+func (h *house) server(d *doorway, look func(ctx context.Context, gauge string) (any, error), extra ...string) *api.Server {
 	return api.New(api.Config{Version: version(), Runner: h.runner, Book: h.book, Ports: ports{extra}, Routines: registry,
-		Log: h.log, Look: look})
+		Guard: d.guard, TLS: d.tls, Fingerprint: d.fingerprint, Log: h.log, Look: look})
 }
 
 // ports lists what is plugged in, and the names that the demo adds.

@@ -5,8 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"log/slog"
-	"net"
-	"net/netip"
 	"os"
 	"reflect"
 	"strings"
@@ -15,10 +13,15 @@ import (
 	"github.com/kelseyhightower/envconfig"
 )
 
-// settings are what the agent takes from its environment, each with the prefix FETTLE_. Printers are no settings: a
-// person makes them over the API.
+// settings are what the agent takes from its environment, each with the prefix FETTLE_. Printers and keys are no
+// settings: a person makes them.
 type settings struct {
-	Listen        string        `split_words:"true" default:"127.0.0.1:7340" unit:"host:port" says:"where the API listens; loopback only in this version"`
+	Listen        string        `split_words:"true" default:"127.0.0.1:7340" unit:"host:port" says:"where the API listens; no host is every address of this computer; the demo takes loopback only"`
+	Names         []string      `split_words:"true" default:"" unit:"names, with commas" says:"by which the agent may be called, beside its addresses and its computer's name with .local"`
+	StopOpen      bool          `split_words:"true" default:"true" unit:"true or false" says:"whether Stop may be pressed by anybody who can reach the agent"`
+	TLS           string        `split_words:"true" default:"off" unit:"off, own or files" says:"TLS: none, with a certificate that the agent makes for itself, or with the two files below"`
+	TLSCert       string        `split_words:"true" default:"" unit:"PEM file" says:"your certificate, for FETTLE_TLS=files"`
+	TLSKey        string        `split_words:"true" default:"" unit:"PEM file" says:"its key, for FETTLE_TLS=files"`
 	Data          string        `split_words:"true" default:"fettle-data" unit:"folder" says:"where the logbook lives; made if missing"`
 	LogLevel      string        `split_words:"true" default:"info" unit:"debug, info, warn or error" says:"how much is told on stderr"`
 	Silence       time.Duration `split_words:"true" default:"5s" unit:"duration" says:"silence of a printer after which its line is out of step; 1s to 60s"`
@@ -52,7 +55,7 @@ func refuse(name, value, accept string) error {
 }
 
 func (s settings) validate() error {
-	return cmp.Or(s.validateListen(), s.validateLevel(),
+	return cmp.Or(s.validateListen(), s.validateNames(), s.validateTLS(), s.validateLevel(),
 		within("FETTLE_SILENCE", s.Silence, time.Second, time.Minute),
 		within("FETTLE_ATTENDED_LIMIT", s.AttendedLimit, 2*time.Minute, 30*time.Minute),
 		within("FETTLE_SPEEDUP", s.Speedup, 1, 100))
@@ -63,15 +66,6 @@ func within[T cmp.Ordered](name string, v, low, high T) error {
 		return nil
 	}
 	return refuse(name, fmt.Sprint(v), fmt.Sprintf("%v to %v", low, high))
-}
-
-func (s settings) validateListen() error {
-	host, _, err := net.SplitHostPort(s.Listen)
-	address, bad := netip.ParseAddr(host)
-	if err != nil || (host != "localhost" && (bad != nil || !address.IsLoopback())) {
-		return refuse("FETTLE_LISTEN", s.Listen, "a loopback address and a port, such as 127.0.0.1:7340 or [::1]:7340")
-	}
-	return nil
 }
 
 func (s settings) validateLevel() error {
@@ -91,7 +85,8 @@ func (s settings) level() (slog.Level, error) {
 func described() string {
 	var out strings.Builder
 	for _, f := range reflect.VisibleFields(reflect.TypeFor[settings]()) {
-		fmt.Fprintf(&out, "  %-22s %s\n  %22s unit: %s; default: %s\n", envName(f.Name), f.Tag.Get("says"), "", f.Tag.Get("unit"), f.Tag.Get("default"))
+		fmt.Fprintf(&out, "  %-22s %s\n  %22s unit: %s; default: %s\n", envName(f.Name), f.Tag.Get("says"), "",
+			f.Tag.Get("unit"), cmp.Or(f.Tag.Get("default"), "none"))
 	}
 	return out.String()
 }
@@ -104,12 +99,13 @@ func settingNames() []string {
 	return names
 }
 
-// envName is a field's variable: words in capitals, joined by underscores.
+// envName is a field's variable: words in capitals, joined by underscores. TLSCert is two words.
 func envName(field string) string {
 	var out strings.Builder
-	out.WriteString(prefix)
-	for _, c := range field {
-		if c >= 'A' && c <= 'Z' {
+	out.WriteString(prefix + "_")
+	small := func(i int) bool { return i >= 0 && i < len(field) && field[i] >= 'a' && field[i] <= 'z' }
+	for i, c := range field {
+		if i > 0 && !small(i) && (small(i-1) || small(i+1)) {
 			out.WriteByte('_')
 		}
 		out.WriteString(strings.ToUpper(string(c)))

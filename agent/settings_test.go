@@ -10,14 +10,23 @@ import (
 func TestAWrongSettingIsNamedWithWhatIsAccepted(t *testing.T) {
 	for _, c := range []struct{ name, value, says string }{
 		{"FETTLE_LISTEN", "0.0.0.0:7340", "a loopback address and a port"},
-		{"FETTLE_LISTEN", "7340", "a loopback address and a port"},
+		{"FETTLE_LISTEN", "192.168.1.7:7340", "a loopback address and a port"},
+		{"FETTLE_LISTEN", "7340", "a loopback or private address and a port"},
+		{"FETTLE_LISTEN", "8.8.8.8:7340", "a loopback or private address and a port"},
+		{"FETTLE_LISTEN", "127.0.0.1:70000", "a loopback or private address and a port"},
+		{"FETTLE_NAMES", "printers.lan,http://x", "without a port"},
+		{"FETTLE_NAMES", "printers.lan:80", "without a port"},
+		{"FETTLE_STOP_OPEN", "perhaps", "a bool"},
+		{"FETTLE_TLS", "on", "off, own, or files"},
+		{"FETTLE_TLS", "files", "FETTLE_TLS_CERT and FETTLE_TLS_KEY"},
+		{"FETTLE_TLS_CERT", "cert.pem", "off, own, or files"},
 		{"FETTLE_LOG_LEVEL", "loud", "debug, info, warn or error"},
 		{"FETTLE_SILENCE", "soon", "a time.Duration"},
 		{"FETTLE_SILENCE", "10ms", "1s to 1m0s"},
 		{"FETTLE_ATTENDED_LIMIT", "1h", "2m0s to 30m0s"},
 		{"FETTLE_SPEEDUP", "0", "1 to 100"},
 		{"FETTLE_SPEEDUP", "NaN", "1 to 100"},
-		{"FETTLE_LISTENS", "127.0.0.1:1", "FETTLE_LISTEN, FETTLE_DATA"},
+		{"FETTLE_LISTENS", "127.0.0.1:1", "FETTLE_LISTEN, FETTLE_NAMES"},
 	} {
 		t.Run(c.name+"="+c.value, func(t *testing.T) {
 			t.Setenv(c.name, c.value)

@@ -13,6 +13,7 @@ import (
 	"syscall"
 	"testing"
 
+	"fettle/api/guard"
 	"fettle/routines/logbook"
 	"fettle/serialio/standin"
 )
@@ -90,6 +91,9 @@ func newVictim(t *testing.T, profile standin.Profile, speedup float64) *victim {
 	}
 	defer h.book.Close()
 	if err := h.furnish(t.Context(), cable.Name()); err != nil {
+		t.Fatal(err)
+	}
+	if v.token, _, err = guard.NewToken(t.Context(), h.book, "test", guard.Operate, "test"); err != nil {
 		t.Fatal(err)
 	}
 	return v

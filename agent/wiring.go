@@ -8,8 +8,10 @@ import (
 	"log/slog"
 	"net"
 	"path/filepath"
+	"sync"
 
 	"fettle/api"
+	"fettle/api/guard"
 	"fettle/routines"
 	"fettle/routines/feed"
 	"fettle/routines/logbook"
@@ -56,11 +58,16 @@ func (h *house) connect(p logbook.Printer) *machine.Machine {
 	return machine.New(line, h.speedup)
 }
 
-// live runs the runner and the API together until ctx ends or one of them fails. The order of the end: no new runs, the
-// runs end and what is owed is given back, the sockets are closed, HTTP goes down.
-func (h *house) live(ctx context.Context, server *api.Server, listener net.Listener) error {
+// live runs the runner, the guard and the API together until ctx ends or one of them fails. The order of the end: no new
+// runs, the runs end and what is owed is given back, the sockets are closed, HTTP goes down. The demo has no guard.
+func (h *house) live(ctx context.Context, server *api.Server, g *guard.Guard, listener net.Listener) error {
 	serving, down := context.WithCancel(context.WithoutCancel(ctx))
 	defer down()
+	var guarding sync.WaitGroup
+	defer guarding.Wait()
+	if g != nil {
+		guarding.Go(func() { g.Run(serving) }) // ends when serving does
+	}
 	working, end := context.WithCancel(ctx)
 	defer end()
 	served := make(chan error, 1)
@@ -89,6 +96,10 @@ func serve(ctx context.Context, s settings, speedup float64, stdout, stderr io.W
 	if err != nil {
 		return fmt.Errorf("listen: %w", err)
 	}
-	fmt.Fprintf(stdout, "Fettle at http://%s\n", listener.Addr())
-	return h.live(ctx, h.server(nil), listener)
+	d, err := h.doorway(listener.Addr(), stdout)
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	defer d.forget()
+	return h.live(ctx, h.server(d, nil), d.guard, listener)
 }

@@ -22,8 +22,9 @@ export async function call(method, path, body, o = {}) {
   try {
     const response = await fetch(path, {method, headers, body: body ? JSON.stringify(body) : undefined, signal: giveUp.signal, cache: 'no-store'});
     const text = await response.text();
-    if (response.status < 500) forget(slot);
-    return response.ok ? {ok: true, status: response.status, body: parse(text)} : {ok: false, problem: problemOf(response.status, parse(text))};
+    const said = parse(text);
+    if (response.status < 500 && said?.code !== 'key_running') forget(slot);
+    return response.ok ? {ok: true, status: response.status, body: said} : {ok: false, problem: problemOf(response.status, said)};
   } catch {
     return {ok: false, problem: lost};
   } finally {

@@ -13,6 +13,7 @@
  * @property {{name: string, sub?: string, state?: string, note?: string}} [head]
  * @property {import('./types.mjs').Printer[]} [posts]  several printers as short strands, instead of a head
  * @property {Row[]} [past]
+ * @property {Kid[]} [rows]            the past, drawn already: by day
  * @property {'tip'|'ragged'|'none'} [end]  how the strand ends where no figure carries it on
  * @property {boolean} [pointer]      false: nobody is watching, or only the machine works
  * @property {string} [signal]        "Warning"

@@ -18,6 +18,7 @@
  * @property {string} trouble                    the record fails: what the agent says about it
  * @property {Readonly<Record<string, import('./types.mjs').Material>>} materials
  * @property {import('./types.mjs').Routine[]} routines
+ * @property {Readonly<Record<string, import('./types.mjs').Entry[]>>} entries  by printer, oldest first
  * @property {import('./types.mjs').About|null} about
  * @property {boolean} unpaired
  * @property {number} changes                    counts events that change records, so that lists are read again
@@ -31,12 +32,13 @@
  *  | {type: 'link', up: boolean} | {type: 'paired', paired: boolean}
  *  | {type: 'materials', materials: import('./types.mjs').Material[]}
  *  | {type: 'routines', routines: import('./types.mjs').Routine[]}
+ *  | {type: 'entries', printer: string, entries: import('./types.mjs').Entry[]}
  *  | {type: 'about', about: import('./types.mjs').About}} Message
  */
 
 /** @type {Readonly<State>} */
 export const nothing = Object.freeze({store: '', seq: 0, linked: false, heard: 0, printers: {}, readAt: {}, runs: {}, events: {},
-  trouble: '', materials: {}, routines: [], about: null, unpaired: false, changes: 0});
+  trouble: '', materials: {}, routines: [], entries: {}, about: null, unpaired: false, changes: 0});
 
 /** Messages that come over the socket: each says that the agent is there. */
 const SAID = new Set(['snapshot', 'event', 'printer', 'run', 'store', 'beat']);
@@ -60,6 +62,7 @@ function step(s, m, at) {
     case 'paired': return {...s, unpaired: !m.paired};
     case 'materials': return {...s, materials: byID(m.materials)};
     case 'routines': return {...s, routines: m.routines};
+    case 'entries': return {...s, entries: {...s.entries, [m.printer]: m.entries}};
     case 'about': return {...s, about: m.about, unpaired: m.about.paired === false};
   }
 }
@@ -75,7 +78,7 @@ function snapshot(s, m, at) {
   return {...s, store: m.store_id, seq: same ? s.seq : m.last_seq, linked: true, unpaired: false, trouble: '',
     printers: byID(m.printers), readAt: Object.fromEntries(m.printers.map((p) => [p.id, at])),
     runs: byID([...kept, ...m.runs]), events: same ? s.events : {},
-    materials: same ? s.materials : {}, changes: s.changes + 1};
+    materials: same ? s.materials : {}, entries: same ? s.entries : {}, changes: s.changes + 1};
 }
 
 /** @param {State} s @param {Event} e @returns {State} */

@@ -1,7 +1,7 @@
 // What a figure is. A figure draws one question (or what the machine does) in the column's own pixels, as a pure function
 // from a Scene to a tree of SVG: it keeps nothing, asks no clock and touches no document. example: inlet.mjs.
 //
-// To add one: export a Figure from its own file, add one line to index.mjs. Its words go into texts.mjs.
+// To add one: export a Figure from its own file, add one line to index.mjs. Its words go into texts-drawn.mjs.
 
 /** @typedef {import('../types.mjs').Question} Question */
 /** @typedef {import('../types.mjs').Run} Run */
@@ -38,7 +38,7 @@
  * @property {Printer|null} printer
  * @property {Draft} draft
  * @property {number} nozzleC           newest reading; NaN where none was heard
- * @property {number} step              which of several points is shown: a caution's index
+ * @property {number} step              which of several points is shown: a caution's index; its words are then shown.point
  * @property {string} pick              what is chosen in a choice that is not sent yet
  * @property {(text: string) => void} type     writes the draft, as the pad does: for dragging
  * @property {(value: string) => void} choose  picks a choice: for a plan that is touched
@@ -47,7 +47,7 @@
 /**
  * @typedef {object} Figure
  * @property {'beside'|'between'|'above'} place  beside: the figure fills the column down to the dock and the controls stand
- *   over it, right of `inset`. between: it stands between reason and action. above: it stands over the question.
+ *   over it, right of `inset`. between: it stands between reason and action. above: it stands over the question and draws its own number.
  * @property {'carries'|'ends'|'turns'} strand   carries: the page's strand (14 px, axis sx) enters at y = 0 and the figure
  *   draws it on from there. ends: it was cut above, dashes go on beside the figure. turns: it enters at y = 0 and lies down.
  * @property {number} least                      px it needs to be read at all

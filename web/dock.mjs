@@ -1,0 +1,62 @@
+// Heat and stops, on every page at the same place. The bar says the truth: where Stop cannot be relied on it stays a button
+// and says so, with the printer's own switch below it.
+
+import {pressed} from './deeds.mjs';
+import {el} from './el.mjs';
+import {switchOf} from './page.mjs';
+import {OUTDATED_S, ageS, silent} from './state.mjs';
+import {ago, t} from './texts.mjs';
+
+/** @typedef {import('./page.mjs').Page} Page */
+/** @typedef {import('./types.mjs').Printer} Printer */
+
+const HOT_C = 50; // above it the nozzle burns, and Halt is offered
+
+/** @param {Page} p @param {string|undefined} id of the printer that the page is about @returns {import('./el.mjs').Kid[]} */
+export function dock(p, id) {
+  const printer = id ? p.state.printers[id] ?? null : null;
+  return [p.state.unpaired ? null : heatLine(p, printer), bar(p, printer, id ?? lastPrinter())];
+}
+
+/** @param {Page} p @param {Printer|null} printer */
+function heatLine(p, printer) {
+  const n = printer?.nozzle;
+  if (!printer || !n) return el('p', {class: 'heat'}, el('b', null, t('heat.none')), printer ? t('heat.none2') : '');
+  const age = ageS(p.state, printer, p.now), old = age > OUTDATED_S || printer.line.state === 'unplugged';
+  const words = old ? t('heat.old') : n.target_c > 0 ? t('heat.of', {target: Math.round(n.target_c)}) : t('heat.off');
+  return el('p', {class: 'heat'}, el('b', {class: old ? 'old' : null}, `${Math.round(n.c)}\u00a0°C`), el('span', {class: 'words'}, words), el('span', {class: 'age'}, ago(age)));
+}
+
+/** @param {Page} p @param {Printer|null} printer @param {string} id */
+function bar(p, printer, id) {
+  const said = id ? pressed.get(id) : undefined, trouble = truth(p, printer, said);
+  const hot = (printer?.nozzle && (printer.nozzle.c > HOT_C || printer.nozzle.target_c > 0)) || (printer?.bed && printer.bed.target_c > 0);
+  const words = trouble ? [el('span', {class: 'word'}, trouble), el('small', null, switchOf(printer))] : el('span', {class: 'word'}, t('stop'));
+  const done = said && printer?.stop?.confirmed;
+  return el('div', {class: `bar ${trouble ? 'muted' : ''}`},
+    el('button', {type: 'button', class: `stop ${said?.what === 'stop' && !done ? 'pressed' : ''}`, on: {click: () => { if (id) p.deeds.stop(id, 'stop'); }}}, el('span', {class: 'in'}, words)),
+    (hot || said?.what === 'halt') && !trouble ? el('button', {type: 'button', class: `halt ${said?.what === 'halt' ? 'pressed' : ''}`, on: {click: () => { if (id) p.deeds.stop(id, 'halt'); }}}, el('span', {class: 'word'}, t('halt'))) : null);
+}
+
+/** Why Stop cannot be relied on, or ''. @param {Page} p @param {Printer|null} printer @param {{reached: boolean, tries: number}|undefined} said */
+function truth(p, printer, said) {
+  if (said && !said.reached && said.tries > 0) return t('stop.sent');
+  if (p.state.store && silent(p.state, p.now)) return t('stop.cannot');
+  if (!printer) return '';
+  if (printer.line.state === 'unplugged') return t('stop.cannot');
+  if (printer.line.state === 'halted') return t('stop.notHeard');
+  if (printer.stop && !printer.stop.confirmed && ageS(p.state, printer, p.now) > OUTDATED_S) return t('stop.sent');
+  return '';
+}
+
+const SLOT = 'fettle last printer';
+
+/** Before pairing no printer is known but the one that this phone last saw. */
+export function lastPrinter() {
+  try { return localStorage.getItem(SLOT) ?? ''; } catch { return ''; }
+}
+
+/** @param {string} id */
+export function rememberPrinter(id) {
+  try { if (localStorage.getItem(SLOT) !== id) localStorage.setItem(SLOT, id); } catch { /* Stop before pairing then has no printer */ }
+}

@@ -1,0 +1,72 @@
+// Puts a sheet on the screen: the column and the dock, fitted to the height, with focus where a new question begins.
+
+import {column} from './column.mjs';
+import {dock, rememberPrinter} from './dock.mjs';
+import {el, show} from './el.mjs';
+import {beside} from './pages/wire.mjs';
+import {remeasure} from './stage.mjs';
+
+/** @typedef {import('./page.mjs').Page} Page */
+/** @typedef {import('./sheet.mjs').Sheet} Sheet */
+
+const MOST = 6; // steps in which a short screen gives way; column.css says what each gives
+
+const desk = /** @type {HTMLElement} */ (document.getElementById('desk'));
+const foot = /** @type {HTMLElement} */ (document.getElementById('dock'));
+
+let fitted = '', give = 0, key = '';
+
+/** @param {Page} p @param {Sheet} s */
+export function draw(p, s) {
+  const still = matchMedia('(prefers-reduced-motion: reduce)').matches;
+  const wide = innerWidth >= 1000 && s.printer && !s.key.startsWith('wire/');
+  const side = wide ? beside(p.state.printers[s.printer ?? '']?.name ?? '') : null;
+  const put = () => show(desk, [trouble(p, column(s, give, still)), side]);
+  show(foot, dock(p, s.printer));
+  if (s.printer) rememberPrinter(s.printer);
+  fit(s, put);
+  put();
+  if (remeasure(desk)) put();
+  if (side || s.key.startsWith('wire/')) newestLowest();
+  if (s.key !== key) arrive(s);
+}
+
+/** The record fails: said above all else. @param {Page} p @param {import('./el.mjs').Node_} node */
+function trouble(p, node) {
+  return p.state.trouble ? el('div', {class: 'column-with'}, el('p', {class: 'record-fails', role: 'alert'}, p.state.trouble), node) : node;
+}
+
+/** Gives way step by step until question, figure and action stand together above the dock. Only long pages scroll. @param {Sheet} s @param {() => void} put */
+function fit(s, put) {
+  const now = [s.key, innerWidth, innerHeight, s.past?.length, s.future?.length, s.reason?.length, s.problem?.code, s.body?.length].join('|');
+  if (now === fitted) return;
+  fitted = now;
+  for (give = 0; give <= MOST; give++) {
+    put();
+    remeasure(desk);
+    if (s.long || fits()) return;
+  }
+  give = MOST;
+}
+
+function fits() {
+  const box = desk.querySelector('.column');
+  return !box || box.scrollHeight <= desk.clientHeight + 1;
+}
+
+/** Another page: its question is read out and the keyboard begins there. @param {Sheet} s */
+function arrive(s) {
+  const first = key === '';
+  key = s.key;
+  document.title = `${s.question.replace(/\.$/, '')} · ${s.head?.name ?? 'Fettle'}`;
+  desk.scrollTop = 0;
+  if (!first) /** @type {HTMLElement|null} */ (desk.querySelector('h1'))?.focus({preventScroll: true});
+  if (s.key === 'logbook' || s.key.startsWith('wire/')) desk.scrollTop = desk.scrollHeight;
+}
+
+/** The newest line of the wire stands lowest, unless the person scrolled away. */
+function newestLowest() {
+  const box = desk.querySelector('.side .wire ol')?.parentElement ?? (desk.scrollHeight - desk.scrollTop - desk.clientHeight < 160 ? desk : null);
+  if (box && (box !== desk || box.scrollTop > 0)) box.scrollTop = box.scrollHeight;
+}
+

@@ -1,0 +1,67 @@
+// The questions about what a printer is fitted with, in their order, and the setup that the answers make. Pure.
+
+/** @typedef {import('./types.mjs').Setup} Setup */
+/** @typedef {import('./texts.mjs').TextID} TextID */
+
+/**
+ * @typedef {object} Step
+ * @property {string} name
+ * @property {'number'|'choice'} kind
+ * @property {TextID} question
+ * @property {TextID} reason
+ * @property {TextID} short
+ * @property {string} usual       as typed
+ * @property {string} [unit]
+ * @property {number} [min]
+ * @property {number} [max]
+ * @property {import('./types.mjs').Choice[]} [choices]
+ * @property {string} [figure]
+ */
+
+import {t} from './texts.mjs';
+
+/** @param {TextID[]} ids @returns {import('./types.mjs').Choice[]} by the last word of the id */
+const choices = (...ids) => ids.map((id) => ({value: id.split('.')[2], label: t(id)}));
+
+/** @param {string} name @param {string} unit @param {number} min @param {number} max @param {number} usual @param {string} [figure] @returns {Step} */
+const number = (name, unit, min, max, usual, figure) => ({name, kind: 'number', unit, min, max, usual: String(usual), figure,
+  question: /** @type {TextID} */ (`fit.${name}`), reason: /** @type {TextID} */ (`fit.${name}.why`), short: /** @type {TextID} */ (`fit.${name}.short`)});
+
+/** @param {string} name @param {string} usual @param {import('./types.mjs').Choice[]} list @param {string} [figure] @returns {Step} */
+const choice = (name, usual, list, figure) => ({name, kind: 'choice', usual, choices: list, figure,
+  question: /** @type {TextID} */ (`fit.${name}`), reason: /** @type {TextID} */ (`fit.${name}.why`), short: /** @type {TextID} */ (`fit.${name}.short`)});
+
+/** @param {Setup|null} now what is stored @param {Record<string, string>} said @returns {Step[]} */
+export function stepsOf(now, said) {
+  const drive = said.drive ?? now?.drive ?? '', tube = now?.tube;
+  return [
+    choice('drive', now?.drive ?? '', choices('fit.drive.direct', 'fit.drive.bowden'), 'drive'),
+    ...(drive === 'bowden' ? [
+      number('bore_mm', 'mm', 1, 6, tube?.bore_mm ?? 2, 'tube'), number('length_mm', 'mm', 10, 5000, tube?.length_mm ?? 600, 'tube'),
+      number('quarter_turns', '', 0, 40, tube?.quarter_turns ?? 3, 'tube'), number('coupler_play_mm', 'mm', 0, 5, tube?.coupler_play_mm ?? 0.5, 'tube'),
+    ] : []),
+    choice('liner', now?.liner ?? 'unknown', choices('fit.liner.all_metal', 'fit.liner.fluoropolymer', 'fit.liner.unknown'), 'liner'),
+    number('filament_diameter_mm', 'mm', 1, 3.2, now?.filament_diameter_mm ?? 1.75),
+    number('nozzle_bore_mm', 'mm', 0.1, 2, now?.nozzle_bore_mm ?? 0.4),
+    number('nozzle_max_c', '°C', 150, 350, now?.nozzle_max_c ?? 240), number('bed_max_c', '°C', 0, 150, now?.bed_max_c ?? 60),
+    number('feed_max_mm_per_s', 'mm/s', 0.5, 100, now?.feed_max_mm_per_s ?? 10),
+    number('build_x_mm', 'mm', 50, 2000, now?.build_x_mm ?? 200), number('build_y_mm', 'mm', 50, 2000, now?.build_y_mm ?? 200), number('build_z_mm', 'mm', 50, 2000, now?.build_z_mm ?? 180),
+    choice('switch', now?.switch ?? '', ['back, left', 'back, right', 'back', 'left', 'right', 'front'].map((w) => ({value: w, label: w})), 'switch'),
+  ];
+}
+
+/** The setup that was said, on top of what is stored: gear and own lines are kept. @param {Setup|null} now @param {Record<string, string>} said */
+export function setupOf(now, said) {
+  /** @type {Record<string, any>} */
+  const whole = {...now}, tube = /** @type {Record<string, number>} */ ({});
+  delete whole.version;
+  delete whole.tube;
+  for (const s of stepsOf(now, said)) {
+    const text = said[s.name] ?? s.usual;
+    if (s.figure === 'tube') tube[s.name] = Number(text);
+    else if (s.kind === 'number') whole[s.name] = Number(text);
+    else if (text) whole[s.name] = text;
+  }
+  if (Object.keys(tube).length) whole.tube = tube;
+  return whole;
+}

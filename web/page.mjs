@@ -1,0 +1,49 @@
+// What a page is given to draw from, and the small things that many pages share.
+
+import {judge} from './entry.mjs';
+import {silent} from './state.mjs';
+import {ago, t} from './texts.mjs';
+
+/** @typedef {import('./state.mjs').State} State */
+/** @typedef {import('./types.mjs').Printer} Printer */
+/** @typedef {import('./types.mjs').Run} Run */
+/** @typedef {import('./sheet.mjs').Sheet} Sheet */
+/** @typedef {import('./figures/figure.mjs').Scene} Scene */
+
+/**
+ * @typedef {object} Page
+ * @property {State} state
+ * @property {number} now            ms
+ * @property {string[]} route        of the hash: ['runs', 'r1']
+ * @property {import('./deeds.mjs').Deeds} deeds
+ */
+
+/** @param {Page} p @param {string} [id] the printer of a page, or the one that most likely is meant */
+export function printerOf(p, id) {
+  const all = Object.values(p.state.printers).sort((a, b) => a.id.localeCompare(b.id));
+  return (id && p.state.printers[id]) || all.find((x) => x.run) || all[0] || null;
+}
+
+/** The material of a run, or the one last used on a printer. @param {Page} p @param {string|undefined} id */
+export const materialOf = (p, id) => (id ? p.state.materials[id] ?? null : null);
+
+/** "Plum PLA (invented)" in a head is plum PLA. @param {import('./types.mjs').Material|null} m */
+export const shortName = (m) => m?.name.replace(/ \(invented\)$/, '') ?? '';
+
+/** The head of a page about one printer. @param {Page} p @param {Printer|null} printer @param {string} sub @param {string} state */
+export function head(p, printer, sub, state) {
+  if (silent(p.state, p.now)) {
+    return {name: printer?.name ?? 'Fettle', sub, state: 'silent', note: p.state.heard ? t('head.silent', {ago: ago((p.now - p.state.heard) / 1000)}) : t('head.waiting')};
+  }
+  return {name: printer?.name ?? 'Fettle', sub, state};
+}
+
+/** @param {Printer|null} printer */
+export const nozzleOf = (printer) => printer?.nozzle?.c ?? NaN;
+
+/** A scene with nothing typed. @param {Partial<Scene>} over @returns {Scene} */
+export const scene = (over) => ({question: null, shown: {}, run: null, printer: null, draft: judge('', null), nozzleC: NaN, step: 0, pick: '',
+  type: () => {}, choose: () => {}, ...over});
+
+/** "back, left": where the printer's own switch is, as a sentence for who must use it. @param {Printer|null} printer */
+export const switchOf = (printer) => printer?.setup?.switch ? t('switch.at', {where: printer.setup.switch}) : t('switch.unknown');

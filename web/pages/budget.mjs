@@ -1,0 +1,28 @@
+// What the plus-minus is made of: each part a length between rings, by its share of the squares, the largest first.
+
+import {el} from '../el.mjs';
+import {figureOf} from '../figures/index.mjs';
+import {plusMinus} from '../entry.mjs';
+import {head, materialOf, scene, shortName} from '../page.mjs';
+import {t} from '../texts.mjs';
+
+/** @typedef {import('../types.mjs').BudgetRow} BudgetRow */
+
+/** @param {import('../page.mjs').Page} p @param {import('../types.mjs').Run} run @returns {import('../sheet.mjs').Sheet} */
+export function budget(p, run) {
+  const rows = [...(run.finding?.budget ?? [])].sort((a, b) => b.u - a.u);
+  const sum = rows.reduce((s, r) => s + r.u * r.u, 0), u95 = 2 * Math.sqrt(sum);
+  const drawn = figureOf('budget') !== null;
+  return {
+    key: `${run.id}/budget`, printer: run.printer, colour: materialOf(p, run.material)?.colour_hex,
+    head: head(p, p.state.printers[run.printer] ?? null, shortName(materialOf(p, run.material)), run.state),
+    question: rows.length ? t('budget.most', {name: rows[0].name}) : t('budget.none'),
+    reason: rows.length ? t('budget.shares', {u95: plusMinus(u95), unit: rows[0].unit}) : '',
+    figure: 'budget', scene: scene({run, shown: {rows, u95}}),
+    body: drawn ? undefined : [el('ul', {class: 'choices'}, rows.map((r) => bar(r, sum)))],
+    links: [{label: t('budget.back'), go: `#/runs/${run.id}`}],
+  };
+}
+
+/** @param {BudgetRow} r @param {number} sum */
+const bar = (r, sum) => el('li', {class: 'choice'}, r.name, el('small', null, `${plusMinus(2 * r.u)}\u00a0${r.unit}, ${Math.round(100 * r.u * r.u / sum)}\u00a0%`));

@@ -1,0 +1,71 @@
+// What a run ended with: its finding and where it stands, or why it ended without one and what can be taken over.
+
+import {sheafOf} from '../draft.mjs';
+import {el} from '../el.mjs';
+import {plusMinus} from '../entry.mjs';
+import {figureOf} from '../figures/index.mjs';
+import {head, materialOf, nozzleOf, scene, shortName, switchOf} from '../page.mjs';
+import {pastOf} from '../steps.mjs';
+import {mm, t} from '../texts.mjs';
+import {bigLine} from './working.mjs';
+
+/** @typedef {import('../page.mjs').Page} Page */
+/** @typedef {import('../types.mjs').Run} Run */
+/** @typedef {import('../types.mjs').Finding} Finding */
+/** @typedef {import('../sheet.mjs').Sheet} Sheet */
+
+/** @param {Page} p @param {Run} run @returns {Sheet} */
+export function ended(p, run) {
+  const printer = p.state.printers[run.printer] ?? null, material = materialOf(p, run.material);
+  /** @type {Sheet} */
+  const sheet = {
+    key: `${run.id}/${run.state}`, printer: run.printer, colour: material?.colour_hex,
+    head: head(p, printer, shortName(material), run.state), past: pastOf(run, p.state.events[run.id] ?? []),
+    question: t(`ended.${run.state === 'underway' || run.state === 'asking' ? 'finished' : run.state}`), problem: sheafOf(run.id).problem,
+    action: {label: t('ended.back'), go: `#/printers/${run.printer}`},
+  };
+  if (run.finding) return withFinding(p, sheet, run, run.finding);
+  return without(p, sheet, run);
+}
+
+/** The numbers that a finding's figure is drawn from, as those of the question before it. @param {Run} run @param {Finding} f */
+export function shownOf(run, f) {
+  const value = (/** @type {string} */ name) => f.values?.find((v) => v.name === name);
+  const next = value('steps_per_mm');
+  return {commanded_mm: run.inputs?.commanded_mm, fed_mm: value('fed_mm')?.value, fed_u95_mm: value('fed_mm')?.u95, tolerance_percent: 1,
+    old_steps_per_mm: value('measured_with_steps_per_mm')?.value, new_steps_per_mm: next?.value, new_u95_steps_per_mm: next?.u95,
+    error_percent: value('error_percent')?.value, error_u95_percent: value('error_percent')?.u95, kind: f.kind};
+}
+
+/** @param {Page} p @param {Sheet} s @param {Run} run @param {Finding} f @returns {Sheet} */
+function withFinding(p, s, run, f) {
+  const figure = f.kind === 'change' ? 'finding' : f.kind === 'leave' ? 'leave' : f.kind === 'cannot_tell' ? 'cannot_tell' : '';
+  const main = f.values?.find((v) => v.name === 'steps_per_mm') ?? f.values?.find((v) => v.name === 'fed_mm') ?? f.values?.[0];
+  const number = main && {value: main.name === 'steps_per_mm' ? main.value.toFixed(2) : mm(main.value), hollow: f.kind === 'cannot_tell',
+    unit: `${main.u95 ? `±\u00a0${plusMinus(main.u95)} ` : ''}${main.unit}`};
+  return {...s, question: `${f.headline}.`, reason: f.reason, figure, end: 'tip', reasonGives: true,
+    scene: scene({run, printer: p.state.printers[run.printer] ?? null, shown: shownOf(run, f), nozzleC: nozzleOf(p.state.printers[run.printer] ?? null)}),
+    body: [!figureOf(figure) && number && bigLine(number), el('div', {class: 'facts'}, (f.notes ?? []).map((n) => el('p', null, n)))],
+    links: f.budget?.length ? [{label: t('ended.budget'), go: `#/runs/${run.id}/budget`}] : []};
+}
+
+/** @param {Page} p @param {Sheet} s @param {Run} run @returns {Sheet} */
+function without(p, s, run) {
+  const printer = p.state.printers[run.printer] ?? null;
+  const measured = (p.state.events[run.id] ?? []).some((e) => e.kind === 'whole') || (run.answers ?? []).some((a) => a.name.startsWith('leftover'));
+  const again = () => p.deeds.begin(run.id, {printer: run.printer, routine: run.routine, take_over: run.id});
+  const lost = run.state === 'interrupted';
+  return {...s, end: lost ? 'ragged' : 'tip', pointer: !lost,
+    reason: run.cause ? sentence(run.cause) : undefined,
+    body: lost && (printer?.nozzle?.target_c ?? 0) > 0 ? [el('p', {class: 'warn'}, t('ended.maybeHot'), ' ', switchOf(printer))] : undefined,
+    action: measured ? {label: t('ended.takeOver'), act: again, busy: sheafOf(run.id).sending} : {label: t('ended.again'), go: `#/begin/${run.printer}`},
+    links: [{label: t('ended.leave'), go: `#/printers/${run.printer}`}],
+    future: measured ? kept(run) : []};
+}
+
+/** What a new run would have. @param {Run} run @returns {import('../strand.mjs').Row[]} */
+const kept = (run) => run.answers.filter((a) => a.answer.leftover_mm !== undefined).map((a) => (
+  {bead: /** @type {const} */ ('none'), words: t('ended.kept', {left: mm(a.answer.leftover_mm)})}));
+
+/** @param {string} s */
+const sentence = (s) => s.charAt(0).toUpperCase() + s.slice(1) + (/[.!?]$/.test(s) ? '' : '.');

@@ -1,0 +1,40 @@
+// Which address is which page. The hash keeps the place over a reload.
+
+import {begin} from './begin.mjs';
+import {logbook} from './logbook.mjs';
+import {materials} from './materials.mjs';
+import {pair} from './pair.mjs';
+import {ports} from './ports.mjs';
+import {run} from './run.mjs';
+import {setup} from './setup.mjs';
+import {start} from './start.mjs';
+import {wire} from './wire.mjs';
+
+/** @typedef {import('../page.mjs').Page} Page */
+
+/** @type {Readonly<Record<string, (p: Page) => import('../sheet.mjs').Sheet>>} */
+const pages = Object.freeze({
+  begin, logbook, materials, ports, setup, wire, pair,
+  runs: (p) => run(p, p.route[1] ?? ''),
+});
+
+/** @param {string} hash */
+export const routeOf = (hash) => hash.replace(/^#\/?/, '').split('/').map(decode);
+
+/** @param {string} part */
+function decode(part) {
+  try { return decodeURIComponent(part); } catch { return part; }
+}
+
+/** The page of an address. A printer that is at work shows its run: a second phone follows by itself. @param {Page} p */
+export function pageOf(p) {
+  if (p.state.unpaired) return pair(p);
+  const page = Object.hasOwn(pages, p.route[0]) ? pages[p.route[0]] : null;
+  if (page) return page(p);
+  const named = p.state.printers[p.route[1] ?? ''] ?? Object.values(p.state.printers).find((x) => x.run);
+  if (named?.run && p.state.runs[named.run] && !(named.stop && !named.stop.confirmed)) {
+    history.replaceState(null, '', `#/runs/${named.run}`);
+    return run({...p, route: ['runs', named.run]}, named.run);
+  }
+  return start(p);
+}

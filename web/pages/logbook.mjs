@@ -1,0 +1,36 @@
+// The logbook: what was measured, decided and changed, as rings by day. Nothing is edited; a later entry takes the place of
+// an earlier one.
+
+import {plusMinus} from '../entry.mjs';
+import {el} from '../el.mjs';
+import {head} from '../page.mjs';
+import {row} from '../strand.mjs';
+import {mm, t} from '../texts.mjs';
+
+/** @typedef {import('../types.mjs').Entry} Entry */
+
+/** @param {import('../page.mjs').Page} p @returns {import('../sheet.mjs').Sheet} */
+export function logbook(p) {
+  const entries = Object.values(p.state.entries).flat().sort((a, b) => a.id - b.id);
+  const several = Object.keys(p.state.printers).length > 1;
+  /** @type {import('../el.mjs').Kid[]} */
+  const rows = [];
+  let day = '';
+  for (const e of entries) {
+    const d = new Date(e.wall_ms).toLocaleDateString(undefined, {day: 'numeric', month: 'long', year: 'numeric'});
+    if (d !== day) rows.push(el('li', {class: 'day'}, day = d));
+    rows.push(row({bead: e.standing && e.standing !== 'verified' ? 'hollow' : 'ring', strong: number(e), words: words(e, several ? p.state.printers[e.printer]?.name ?? e.printer : ''), right: String(e.id), href: e.run ? `#/runs/${e.run}` : undefined}));
+  }
+  return {key: 'logbook', end: 'tip', head: head(p, null, '', ''), colour: Object.values(p.state.materials)[0]?.colour_hex,
+    rows, question: entries.length ? t('logbook.end') : t('logbook.empty'), reason: t('logbook.end2'), long: [el('div', null)],
+    foot: [{label: t('logbook.table'), go: '/v1/logbook'}, {label: t('back'), go: '#/'}]};
+}
+
+/** @param {Entry} e */
+const number = (e) => e.value === undefined ? '' : `${e.kind === 'steps_per_mm' ? e.value.toFixed(2) : mm(e.value)}${e.u95 ? `\u00a0±\u00a0${plusMinus(e.u95)}` : ''}\u00a0${e.unit ?? ''}`;
+
+/** @param {Entry} e @param {string} printer */
+function words(e, printer) {
+  const kind = {feed_pass: t('record.pass'), feed_check: t('record.check'), steps_per_mm: t('record.steps')}[e.kind] ?? e.kind.replace(/_/g, ' ');
+  return [kind, e.standing && e.standing !== 'verified' ? e.standing : '', printer].filter(Boolean).join(', ');
+}

@@ -1,0 +1,106 @@
+// A run's open question: its own words, its figure, and an answer made from its fields. A question that no figure knows is
+// asked all the same.
+
+import {sheafOf} from '../draft.mjs';
+import {el} from '../el.mjs';
+import {judge, typed} from '../entry.mjs';
+import {head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
+import {derived, pad, readout} from '../pad.mjs';
+import {futureOf, pastOf} from '../steps.mjs';
+import {mm, t} from '../texts.mjs';
+
+/** @typedef {import('../page.mjs').Page} Page */
+/** @typedef {import('../types.mjs').Run} Run */
+/** @typedef {import('../types.mjs').Question} Question */
+/** @typedef {import('../types.mjs').Field} Field */
+/** @typedef {import('../sheet.mjs').Sheet} Sheet */
+/** @typedef {import('../sheet.mjs').Way} Way */
+
+/** @param {Run} run */
+export const keyOf = (run) => `${run.id}/${run.question?.number ?? run.state}`;
+
+/** @param {Page} p @param {Run} run @param {Question} q @returns {Sheet} */
+export function question(p, run, q) {
+  const printer = p.state.printers[run.printer] ?? null, key = keyOf(run), sheaf = sheafOf(key);
+  const number = q.fields.find((f) => f.kind === 'number') ?? null;
+  const draft = judge(sheaf.text || (number?.default !== undefined && !sheaf.open ? mm(number.default) : sheaf.text), number, q.derived);
+  const type = (/** @type {string} */ text) => p.deeds.write(key, {text, open: true, problem: null});
+  const asked = number && (number.default === undefined || sheaf.open);
+  /** @type {Sheet} */
+  const sheet = {
+    key, printer: run.printer, colour: materialOf(p, run.material)?.colour_hex,
+    head: head(p, printer, shortName(materialOf(p, run.material)), 'asking'),
+    past: pastOf(run, p.state.events[run.id] ?? []), question: q.text, reason: q.reason, reasonGives: asked === true,
+    warn: q.warning?.join(' '), figure: q.figure, problem: sheaf.problem,
+    scene: scene({question: q, shown: q.shown ?? {}, run, printer, draft, nozzleC: nozzleOf(printer), pick: sheaf.pick, type}),
+    future: asked ? [] : futureOf(run),
+  };
+  const send = (/** @type {object} */ answer) => p.deeds.answer(key, run.id, q.number, answer);
+  if (number) numbered(sheet, {p, q, number, draft, type, send, open: asked === true, busy: sheaf.sending});
+  else chosen(sheet, q, send, sheaf.sending);
+  if (mayTakeBack(run)) sheet.links = [...(sheet.links ?? []), {label: t('takeBack'), act: () => p.deeds.takeBack(key, run.id)}];
+  return sheet;
+}
+
+/**
+ * @param {Sheet} s
+ * @param {{p: Page, q: Question, number: Field, draft: import('../figures/figure.mjs').Draft, type: (text: string) => void,
+ *   send: (answer: object) => void, open: boolean, busy: boolean}} o
+ */
+function numbered(s, o) {
+  const {q, number, draft} = o;
+  const press = (/** @type {string} */ key) => o.type(typed(draft.text, key));
+  const record = () => { if (draft.value !== null && ['fine', 'unlikely'].includes(draft.verdict)) o.send({[number.name]: draft.value}); };
+  const gauge = q.shown?.gauge ? t(q.shown.gauge === 'caliper' ? 'gauge.caliper' : 'gauge.rule') : undefined;
+  if (o.open) {
+    s.entry = [readout({draft, label: number.label, unit: number.unit ?? '', gauge, type: o.type}), derived(q, draft, number), pad(press)];
+    s.keys = (key) => key === 'enter' ? record() : press(key);
+    s.warn = undefined;
+  } else {
+    s.keys = (key) => key === 'enter' ? record() : o.type(typed('', key));
+    s.low = true;
+  }
+  const words = `${draft.text}\u00a0${number.unit ?? ''}`;
+  s.action = {label: o.open ? LABELS[draft.verdict](words) : t('entry.as', {number: words}), act: draft.verdict === 'impossible' || draft.verdict === 'refused' ? () => o.type('') : record, busy: o.busy};
+  s.links = o.open ? instead(q, draft, o.send) : [{label: t('entry.other'), act: () => o.type('')}];
+}
+
+/** @type {Record<import('../figures/figure.mjs').Draft['verdict'], (words: string) => string>} */
+const LABELS = {
+  empty: () => t('entry.record0'), fine: (number) => t('entry.record', {number}), unlikely: () => t('entry.anyway'),
+  impossible: () => t('entry.again'), refused: () => t('entry.again'),
+};
+
+/** What can be said instead of a number: of two, the one that fits what is typed. @param {Question} q @param {import('../figures/figure.mjs').Draft} d @param {(answer: object) => void} send @returns {Way[]} */
+function instead(q, d, send) {
+  const field = q.one_of ? q.fields.find((f) => f.kind === 'choice') : undefined;
+  const choices = field?.choices ?? [];
+  const fits = choices.filter((c) => c.value !== (d.verdict === 'impossible' ? 'mark_went_in' : 'filament_came_out'));
+  return fits.map((c) => ({label: c.label, act: () => send({[field?.name ?? '']: c.value})}));
+}
+
+/** A yes or a choice: the first way is the action, the others are links. @param {Sheet} s @param {Question} q @param {(answer: object) => void} send @param {boolean} busy */
+function chosen(s, q, send, busy) {
+  const [first, ...others] = q.fields.length === 1 ? waysOf(q.fields[0], send) : [];
+  if (first) {
+    s.action = {...first, busy};
+    s.links = others;
+    s.keys = (key) => { if (key === 'enter') first.act?.(); };
+  } else {
+    s.entry = [el('p', null, t('unknownQuestion'))];
+  }
+}
+
+/** @param {Field} f @param {(answer: object) => void} send @returns {Way[]} */
+function waysOf(f, send) {
+  if (f.kind === 'choice') return (f.choices ?? []).map((c) => ({label: c.label, act: () => send({[f.name]: c.value})}));
+  if (f.kind !== 'yes') return [];
+  const yes = {label: f.label, act: () => send({[f.name]: f.must ?? true})};
+  return f.must === undefined ? [yes, {label: t('notNow'), act: () => send({[f.name]: false})}] : [yes];
+}
+
+/** The last answer can be taken back while nothing has been done on it; the runner's own questions have none. @param {Run} run */
+const mayTakeBack = (run) => {
+  const last = run.answers.at(-1);
+  return last !== undefined && !last.name.startsWith('runner: ') && !['air'].includes(last.name) && !last.name.startsWith('mark');
+};

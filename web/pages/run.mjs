@@ -1,0 +1,47 @@
+// A run, whatever it is at: asking, working, ended. The page follows by itself; a second phone sees the same.
+
+import {sheafOf} from '../draft.mjs';
+import {el} from '../el.mjs';
+import {action, link} from '../column.mjs';
+import {head} from '../page.mjs';
+import {ended as isEnded} from '../state.mjs';
+import {mm, t} from '../texts.mjs';
+import {budget} from './budget.mjs';
+import {caution} from './caution.mjs';
+import {ended} from './ended.mjs';
+import {keyOf, question} from './question.mjs';
+import {working} from './working.mjs';
+
+/** @typedef {import('../page.mjs').Page} Page */
+/** @typedef {import('../types.mjs').Run} Run */
+/** @typedef {import('../sheet.mjs').Sheet} Sheet */
+
+/** @param {Page} p @param {string} id @returns {Sheet} */
+export function run(p, id) {
+  const r = p.state.runs[id];
+  if (!r) return {key: `${id}/reading`, head: head(p, null, '', ''), question: t('run.reading'), end: 'none', pointer: false};
+  if (p.route[2] === 'budget') return budget(p, r);
+  const lost = lostTo(p, r);
+  if (lost) return lost;
+  if (isEnded(r)) return ended(p, r);
+  if (!r.question) return working(p, r);
+  return r.question.figure === 'caution' ? caution(p, r, r.question) : question(p, r, r.question);
+}
+
+/** Two people: who answered first, and what. It stands until the person has seen it. @param {Page} p @param {Run} r @returns {Sheet|null} */
+function lostTo(p, r) {
+  for (const number of [r.question?.number, ...r.answers.map((a) => a.question).reverse()]) {
+    const key = `${r.id}/${number}`, problem = sheafOf(key).problem;
+    if (problem?.code !== 'answered' || !problem.winner) continue;
+    const mine = sheafOf(key).text, theirs = words(problem.winner.answer);
+    const seen = () => p.deeds.write(key, {problem: null, text: ''});
+    return {key: `${key}/lost`, printer: r.printer, head: head(p, p.state.printers[r.printer] ?? null, '', r.state),
+      question: t('lost.first', {who: problem.winner.who || t('lost.somebody'), answer: theirs}),
+      reason: mine && mine !== theirs ? t('lost.yours', {mine}) : t('lost.same'),
+      body: [action({label: t('lost.goOn', {answer: theirs}), act: seen}), el('div', {class: 'links'}, link({label: t('lost.back'), act: () => { seen(); p.deeds.takeBack(keyOf(r), r.id); }}))]};
+  }
+  return null;
+}
+
+/** @param {Record<string, any>} answer */
+const words = (answer) => Object.values(answer).map((v) => typeof v === 'number' ? mm(v) : v === true ? t('yes') : v === false ? t('no') : String(v).replace(/_/g, ' ')).join(', ');

@@ -1,0 +1,63 @@
+// What a printer is fitted with, one question at a time. What is said is kept until the last one, then stored as one version.
+
+import {drop, sheafOf} from '../draft.mjs';
+import {el} from '../el.mjs';
+import {judge, typed} from '../entry.mjs';
+import {cells} from '../form.mjs';
+import {head, nozzleOf, printerOf, scene} from '../page.mjs';
+import {pad, readout} from '../pad.mjs';
+import {mm, t} from '../texts.mjs';
+import {setupOf, stepsOf} from '../fitting.mjs';
+
+/** @typedef {import('../page.mjs').Page} Page */
+/** @typedef {import('../sheet.mjs').Sheet} Sheet */
+/** @typedef {import('../fitting.mjs').Step} Step */
+
+/** @param {Page} p @returns {Sheet} */
+export function setup(p) {
+  const printer = printerOf(p, p.route[1]);
+  if (!printer) return {key: 'setup/reading', question: t('run.reading'), end: 'none', pointer: false};
+  const key = `setup/${printer.id}`, sheaf = sheafOf(key), values = sheaf.fields;
+  const steps = stepsOf(printer.setup ?? null, values), at = Math.min(sheaf.step, steps.length);
+  const past = steps.slice(0, at).map((s) => ({bead: /** @type {const} */ ('ring'), strong: said(s, values), words: t(s.short)}));
+  /** @type {Sheet} */
+  const sheet = {key: `${key}/${at}`, printer: printer.id, head: head(p, printer, t('foot.setup'), 'asking'), past, question: '',
+    future: steps.slice(at + 1).map((s) => ({bead: /** @type {const} */ ('none'), words: t(s.short)})), problem: sheaf.problem,
+    links: [at > 0 ? {label: t('setup.back'), act: () => p.deeds.write(key, {step: at - 1, problem: null})} : {label: t('back'), go: `#/printers/${printer.id}`}]};
+  if (at === steps.length) return whole(p, sheet, key, printer);
+  const step = steps[at], text = values[step.name] ?? step.usual;
+  const set = (/** @type {string} */ v) => p.deeds.write(key, {fields: {...sheafOf(key).fields, [step.name]: v}, problem: null});
+  const next = () => p.deeds.write(key, {step: at + 1, fields: {...sheafOf(key).fields, [step.name]: text}});
+  const common = {...sheet, question: t(step.question), reason: t(step.reason), reasonGives: step.kind === 'number', figure: step.figure};
+  const draw = scene({printer, nozzleC: nozzleOf(printer), pick: text, choose: set, shown: {...values, [step.name]: text}});
+  if (step.kind === 'choice') return {...common, scene: draw, entry: [cells(t(step.question), step.choices ?? [], text, set), el('p', {class: 'gap'})], action: text ? {label: t('setup.record', {value: said(step, {[step.name]: text})}), act: next} : undefined};
+  return {...common, ...numbered(step, text, sheaf.fields[step.name] !== undefined, set, next), scene: {...draw, draft: judge(text, field(step)), type: set}};
+}
+
+/** @param {Step} s @returns {import('../types.mjs').Field} */
+const field = (s) => ({name: s.name, label: t(s.short), kind: 'number', unit: s.unit, min: s.min, max: s.max});
+
+/** A usual value is typed over by the first key. @param {Step} s @param {string} text @param {boolean} touched @param {(v: string) => void} set @param {() => void} next */
+function numbered(s, text, touched, set, next) {
+  const draft = judge(text, field(s));
+  const press = (/** @type {string} */ k) => set(typed(touched || k === 'back' ? text : '', k));
+  const words = `${text}\u00a0${s.unit}`;
+  const range = draft.verdict === 'fine' || draft.verdict === 'empty' ? '' : t('setup.range', {min: mm(s.min ?? 0), max: mm(s.max ?? 0), unit: s.unit ?? ''});
+  return {entry: [readout({draft, label: t(s.short), unit: s.unit ?? '', type: set}), el('p', {class: 'derived', role: 'status'}, range), pad(press)], future: [],
+    action: {label: t('setup.record', {value: draft.verdict === 'fine' ? words : ''}).trim(), act: () => { if (draft.verdict === 'fine') next(); }},
+    keys: (/** @type {string} */ k) => { if (k === 'enter') { if (draft.verdict === 'fine') next(); } else press(k); }};
+}
+
+/** @param {Step} s @param {Record<string, string>} values */
+function said(s, values) {
+  const v = values[s.name] ?? s.usual;
+  return s.kind === 'choice' ? s.choices?.find((c) => c.value === v)?.label ?? v : `${v}\u00a0${s.unit}`.trim();
+}
+
+/** @param {Page} p @param {Sheet} sheet @param {string} key @param {import('../types.mjs').Printer} printer @returns {Sheet} */
+function whole(p, sheet, key, printer) {
+  const body = setupOf(printer.setup ?? null, sheafOf(key).fields);
+  const store = () => void p.deeds.ask(key, 'PUT', `/v1/printers/${printer.id}/setup`, body, () => { drop(key); p.deeds.go(`#/printers/${printer.id}`); });
+  return {...sheet, question: t('setup.whole', {name: printer.name}), reason: t('setup.whole2'), future: [],
+    action: {label: t('setup.store'), act: store, busy: sheafOf(key).sending}};
+}

@@ -1,0 +1,89 @@
+// A printer between runs: what is so, one reason, one number with its age, one way on. Each state of its line has its page.
+
+import {sheafOf} from '../draft.mjs';
+import {el} from '../el.mjs';
+import {head, materialOf, nozzleOf, printerOf, scene, switchOf} from '../page.mjs';
+import {OUTDATED_S, ageS} from '../state.mjs';
+import {ago, mm, t, time} from '../texts.mjs';
+import {bigLine} from './working.mjs';
+
+/** @typedef {import('../page.mjs').Page} Page */
+/** @typedef {import('../types.mjs').Printer} Printer */
+/** @typedef {import('../sheet.mjs').Sheet} Sheet */
+/** @typedef {import('../strand.mjs').Row} Row */
+
+/** @param {Page} p @returns {Sheet} */
+export function start(p) {
+  const printer = printerOf(p, p.route[1]);
+  if (!printer) return nobody(p);
+  const several = Object.keys(p.state.printers).length > 1;
+  const entries = p.state.entries[printer.id] ?? [];
+  const material = materialOf(p, entries.findLast((e) => e.material)?.material) ?? Object.values(p.state.materials)[0];
+  /** @type {Sheet} */
+  const sheet = {
+    key: `start/${printer.id}/${printer.line.state}/${printer.someone_else ? 'else' : ''}/${printer.due[0] ?? ''}`,
+    printer: printer.id, colour: material?.colour_hex, posts: several ? Object.values(p.state.printers).slice(0, 3) : undefined,
+    head: head(p, printer, '', printer.line.occupied ? 'occupied' : printer.line.state), past: recordsOf(entries),
+    question: '', figure: `line ${printer.line.state}`, scene: scene({printer, nozzleC: nozzleOf(printer)}), foot: feet(printer),
+    problem: sheafOf(`start/${printer.id}`).problem,
+  };
+  return {...sheet, ...stateOf(p, printer)};
+}
+
+/** No printer yet. @param {Page} p @returns {Sheet} */
+function nobody(p) {
+  const known = p.state.store !== '';
+  return {key: 'start/none', end: 'none', pointer: known, head: head(p, null, '', ''), question: known ? t('start.none') : t('start.waiting'),
+    reason: known ? t('start.none2') : t('start.waiting2'), action: known ? {label: t('start.port'), go: '#/ports'} : undefined};
+}
+
+/** The last records as rings: number, what, entry. @param {import('../types.mjs').Entry[]} entries @returns {Row[]} */
+function recordsOf(entries) {
+  const newest = new Map(entries.filter((e) => e.value !== undefined && e.kind !== 'feed_pass').map((e) => [e.kind, e]));
+  return [...newest.values()].map((e) => ({bead: e.kind === 'steps_per_mm' && e.standing !== 'verified' ? 'hollow' : 'ring',
+    strong: `${e.kind === 'steps_per_mm' ? e.value?.toFixed(2) : mm(e.value ?? 0)}\u00a0${e.unit ?? ''}`, words: t(e.kind === 'steps_per_mm' ? 'record.steps' : 'record.check'),
+    right: t('record.entry', {id: e.id}), href: '#/logbook'}));
+}
+
+/** @param {Printer} pr */
+const feet = (pr) => [{label: t('foot.logbook'), go: '#/logbook'}, {label: t('foot.wire'), go: `#/wire/${pr.id}`},
+  {label: t('foot.setup'), go: `#/setup/${pr.id}`}, {label: t('foot.materials'), go: '#/materials'}, {label: t('foot.add'), go: '#/ports'}];
+
+/** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
+function stateOf(p, pr) {
+  const key = `start/${pr.id}`, wake = () => p.deeds.wake(pr.id, key), name = pr.name, busy = sheafOf(key).sending;
+  const since = ago((p.now - Date.parse(pr.line.since)) / 1000);
+  if (pr.stop && !pr.stop.confirmed) return {question: t('stop.asked'), reason: t('stop.asked2'), end: 'tip', body: read(p, pr), ...(ageS(p.state, pr, p.now) > OUTDATED_S ? silentStop(pr) : {})};
+  if (pr.run) return {question: t('start.running'), reason: t('start.running2'), action: {label: t('start.toRun'), go: `#/runs/${pr.run}`}};
+  if (pr.someone_else) return {question: t('start.else', {name}), reason: t('start.else2', {what: pr.someone_else}), pointer: false, body: read(p, pr), links: [{label: t('start.elseWire'), go: `#/wire/${pr.id}`}]};
+  switch (pr.line.state) {
+    case 'unplugged': return {question: t('start.unplugged', {name}), reason: t('start.unplugged2'), end: 'ragged', pointer: false, body: read(p, pr), links: [{label: t('start.notFound'), go: '#/ports'}]};
+    case 'greeting': return {question: t('start.greeting'), reason: t('start.greeting2'), body: [bigLine({value: String(Math.max(0, Math.round((p.now - Date.parse(pr.line.since)) / 1000))), unit: 's'}), el('p', null, t('start.greeting3'))]};
+    case 'halted': return {question: t('start.halted'), reason: t('start.halted2'), body: [quote(pr.line.fault ?? pr.line.why ?? '', time(Date.parse(pr.line.since)))], action: {label: t('start.wake'), act: wake, busy}, links: [{label: t('start.before'), go: `#/wire/${pr.id}`}]};
+    case 'out of step': return {question: t('start.lost'), reason: t('start.lost2'), body: [quote(pr.line.why ?? '', since)], action: {label: t('start.count'), act: wake, busy}};
+  }
+  return due(p, pr);
+}
+
+/** Nothing has been heard since Stop: only the printer's own switch is left. @param {Printer} pr */
+const silentStop = (pr) => ({question: pr.setup?.switch ? t('stop.switch', {name: pr.name, where: pr.setup.switch}) : t('stop.switch0', {name: pr.name}), reason: t('stop.switch2'), end: /** @type {const} */ ('ragged'), figure: 'switch'});
+
+/** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
+function due(p, pr) {
+  const [first = '', ...others] = pr.due, what = first.split(':')[0];
+  const future = others.map((d) => ({bead: /** @type {const} */ ('none'), words: d.split(': ')[1] ?? d}));
+  if (what === 'setup') return {question: t('due.setup', {name: pr.name}), reason: t('due.setup2'), action: {label: t('due.setup3'), go: `#/setup/${pr.id}`}, future};
+  if (what === 'feed_check') return {question: t('due.check'), reason: t('due.check2', {why: first.split(': ')[1] ?? ''}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, future};
+  return {question: first ? first.split(': ')[1] ?? first : t('due.none', {name: pr.name}), reason: first ? '' : t('due.none2'), body: read(p, pr), action: {label: t('due.again'), go: `#/begin/${pr.id}`}, future};
+}
+
+/** The temperature with its age, hollow where it is too old. @param {Page} p @param {Printer} pr */
+function read(p, pr) {
+  if (!pr.nozzle) return undefined;
+  const age = ageS(p.state, pr, p.now), old = age > OUTDATED_S || pr.line.state === 'unplugged';
+  return [bigLine({value: String(Math.round(pr.nozzle.c)), unit: '°C', hollow: old}),
+    el('p', null, old ? t('read.old', {ago: ago(age)}) : t('read.now', {ago: ago(age)}), ' ', old && pr.nozzle.target_c > 0 ? t('read.hot') : null, ' ', old && pr.nozzle.c > 50 ? switchOf(pr) : null)];
+}
+
+/** The printer's own words. @param {string} words @param {string} when */
+const quote = (words, when) => el('p', {class: 'quote'}, words ? `“${words}”` : t('quote.none'), el('small', null, t('quote.own', {when})));

@@ -1,0 +1,60 @@
+// The machine works for a run: what it does, how far it is, and why. Only what moves on the machine moves here.
+
+import {el} from '../el.mjs';
+import {figureOf} from '../figures/index.mjs';
+import {head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
+import {OUTDATED_S, ageS} from '../state.mjs';
+import {futureOf, pastOf} from '../steps.mjs';
+import {t} from '../texts.mjs';
+
+/** @typedef {import('../page.mjs').Page} Page */
+/** @typedef {import('../types.mjs').Run} Run */
+/** @typedef {import('../sheet.mjs').Sheet} Sheet */
+
+/** @typedef {{figure: string, question: string, reason: string, number?: {value: string, unit: string, of: string, hollow?: boolean}}} Work */
+
+/** @param {Page} p @param {Run} run @returns {Sheet} */
+export function working(p, run) {
+  const printer = p.state.printers[run.printer] ?? null, material = materialOf(p, run.material);
+  const work = workOf(p, run);
+  const drawn = figureOf(work.figure) !== null;
+  return {
+    key: `${run.id}/${work.figure}`, printer: run.printer, colour: material?.colour_hex, pointer: false, end: 'tip',
+    head: head(p, printer, shortName(material), 'underway'), past: pastOf(run, p.state.events[run.id] ?? []),
+    question: work.question, reason: work.reason, figure: work.figure,
+    scene: scene({run, printer, nozzleC: nozzleOf(printer), shown: {...run.inputs, ...run.doing}}),
+    body: !drawn && work.number ? [bigLine(work.number), el('p', null, work.number.of)] : undefined,
+    future: futureOf(run),
+  };
+}
+
+/** A large number on its line, where no figure draws it. @param {{value: string, unit: string, hollow?: boolean}} n */
+export const bigLine = (n) => el('p', {class: `big-line ${n.hollow ? 'hollow' : ''}`}, el('b', null, n.value), el('span', null, n.unit));
+
+/** @param {Page} p @param {Run} run @returns {Work} */
+function workOf(p, run) {
+  const printer = p.state.printers[run.printer], d = run.doing;
+  switch (d?.what) {
+    case 'heating': case 'cooling': return heat(p, printer, d.what, d.target_c ?? 0);
+    case 'feeding': return feeding(run, d);
+    case 'waiting for the line': return {figure: 'line', question: t('work.line'), reason: printer?.line.why ? t('work.line2', {state: printer.line.state}) : ''};
+    case 'restoring': return {figure: 'restoring', question: t('work.restoring'), reason: t('work.restoring2')};
+    case 'setting multipliers aside': return {figure: 'restoring', question: t('work.aside'), reason: t('work.aside2')};
+  }
+  return {figure: 'moment', question: t('work.moment'), reason: t('work.moment2')};
+}
+
+/** @param {Page} p @param {import('../types.mjs').Printer|undefined} printer @param {'heating'|'cooling'} what @param {number} targetC @returns {Work} */
+function heat(p, printer, what, targetC) {
+  const c = printer?.nozzle?.c, old = printer ? ageS(p.state, printer, p.now) > OUTDATED_S : true;
+  const number = c === undefined ? undefined : {value: String(Math.round(c)), unit: '°C', of: what === 'heating' ? t('work.of', {of: `${Math.round(targetC)}\u00a0°C`}) : t('work.off'), hollow: old};
+  return what === 'heating' ? {figure: 'heating', question: t('work.heating'), reason: t('work.heating2'), number}
+    : {figure: 'cooling', question: t('work.cooling'), reason: t('work.cooling2'), number};
+}
+
+/** What is fed before the mark is not counted. @param {Run} run @param {import('../types.mjs').Doing} d @returns {Work} */
+function feeding(run, d) {
+  const number = {value: (d.fed_mm ?? 0).toFixed(1), unit: 'mm', of: t('work.of', {of: `${d.of_mm}\u00a0mm`})};
+  if (d.of_mm === run.inputs?.pre_feed_mm) return {figure: 'pre_feed', question: t('work.preFeed'), reason: t('work.preFeed2'), number: {...number, of: t('work.notCounted', {of: `${d.of_mm}\u00a0mm`})}};
+  return {figure: 'feeding', question: t('work.feeding'), reason: t('work.feeding2'), number};
+}

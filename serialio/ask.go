@@ -60,7 +60,8 @@ func (e *Engine) drained() {
 // ask sends M105 out of turn. The printer's Resend then names what it obeyed last.
 func (e *Engine) ask() {
 	f := &e.flight
-	if f.asks >= mostTries || !e.budget.take(e.now) {
+	free := f.asks < 2 && f.acked && !f.garbled // a remark or the end of a step is looked into, and is no noise
+	if f.asks >= mostTries || !(free || e.budget.take(e.now)) {
 		e.noisy()
 		return
 	}

@@ -1,17 +1,29 @@
 // Which figure draws what. A name that is not here is drawn by nothing: the page shows question, pad and choices alone.
 
+import {air, handsAway} from './air.mjs';
+import {interrupted, mains, port} from './away.mjs';
+import {budget} from './budget.mjs';
+import {caution} from './caution.mjs';
+import {differs} from './differs.mjs';
+import {feeding} from './feeding.mjs';
+import {cannotTell, change, failed, leave} from './finding.mjs';
+import {cooling, heating} from './heating.mjs';
 import {leftover, mark} from './inlet.mjs';
+import {look} from './look.mjs';
+import {verify} from './verify.mjs';
 
 /** @typedef {import('./figure.mjs').Figure} Figure */
 
 /**
- * By the `figure` of a question; by `doing: ` and what the machine does; by the name a page asks for.
+ * By the `figure` of a question, by what the machine does, by the kind of a finding, or by what a page shows.
  * @type {Readonly<Record<string, Figure>>}
  */
 export const figures = Object.freeze({
-  mark,
-  leftover,
+  caution, air, hands_away: handsAway, mark, strand: look, leftover, differs, verify,
+  heating, cooling, feeding, pre_feed: feeding,
+  finding: change, leave, cannot_tell: cannotTell, ratio: change, failed,
+  budget, port, interrupted, switch: mains,
 });
 
 /** @param {string} name @returns {Figure|null} */
-export const figureOf = (name) => Object.hasOwn(figures, name) ? figures[name] : null;
+export const figureOf = (name) => Object.hasOwn(figures, name) ? figures[name] ?? null : null;

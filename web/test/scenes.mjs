@@ -1,0 +1,89 @@
+// Scenes for the figures: what a demo run's questions show (its data are invented), and the limits of what may come.
+
+/** @typedef {import('../figures/figure.mjs').Scene} Scene */
+
+const draft = {text: '', value: null, derived: null, verdict: /** @type {const} */ ('empty')};
+
+/** @param {any} over @returns {Scene} */
+export const scene = (over = {}) => ({question: null, shown: {}, run: null, printer: null, draft, nozzleC: NaN, step: 0, pick: '', type: () => {}, choose: () => {}, ...over});
+
+/** @param {Record<string, any>} shown @param {any} [over] an open question that shows these numbers */
+export const asking = (shown, over = {}) => scene({question: {number: 1, name: 'n', figure: '', text: '', reason: '', fields: [], asked: ''}, shown, ...over});
+
+/** @param {any} doing @param {any} [over] */
+export const doing = (doing, over = {}) => scene({run: {inputs: {commanded_mm: 100, pre_feed_mm: 5}, answers: [], doing}, ...over});
+
+/** @param {string} kind @param {any[]} values @param {any[]} [budget] */
+export const ended = (kind, values, budget = []) => scene({run: {inputs: {commanded_mm: 100}, answers: [], finding: {kind, headline: '', reason: '', values, budget}}});
+
+export const WARNINGS = [
+  'Warning. Stay in the room while the machine heats. If you leave, press Stop.',
+  'Warning. The nozzle burns skin at once. Wait until it reads below 50 °C, or treat it as hot.',
+  'Warning. Stop here is a request sent by cable. If anything looks wrong, use the machine\'s own switch (back, left).',
+  'Warning. Smoke, a burnt smell or a glow: switch off at the plug, then call for help. Do not open, do not restart.',
+  'Warning. Keep hands, hair and sleeves out of the machine. It can start to move without a sound.',
+  'Caution. Hot plastic gives off fine dust and vapour. Open a window. Read the maker\'s data sheet of the material.',
+  'Notice. This program helps you adjust the machine. It is not a safety device, and the maker\'s manual comes first.',
+  'Warning. A liner of fluoropolymer that reaches the heated part gives off toxic fumes when overheated. The limit stays at 240 °C.',
+];
+
+/** @param {number} step @param {string} where @param {any} [over] */
+const caution = (step, where, over) => scene({question: {warning: WARNINGS, fields: []}, shown: {nozzle_c: 210, switch: where}, step, ...over});
+
+/** @param {number|null} value @param {any} verdict */
+const typed = (value, verdict) => asking({commanded_mm: 100, mark_mm: 120, rule_mm: 300, gauge: 'caliper'}, {draft: {text: String(value ?? ''), value, derived: null, verdict}});
+
+const finding = {commanded_mm: 100, fed_mm: 96.96, fed_u95_mm: 0.45, old_steps_per_mm: 93, new_steps_per_mm: 95.92, new_u95_steps_per_mm: 0.45, tolerance_percent: 1, passes: 1};
+const near = {...finding, fed_mm: 99.2, fed_u95_mm: 0.9, new_steps_per_mm: 93.75, new_u95_steps_per_mm: 0.85};
+const value = (/** @type {string} */ name, /** @type {number} */ v, /** @type {string} */ unit, /** @type {number} */ u95) => ({name, unit, value: v, u95});
+
+const row = (/** @type {string} */ name, /** @type {number} */ u) => ({name, type: 'B', distribution: 'rectangular', limit: u * 1.73, u, unit: 'mm', common: false});
+export const ROWS = [row('mark, reading', 0.005774), row('leftover, reading', 0.005774), row('pen line', 0.173205), row('limit of the instrument', 0.017321), row('curl of the filament', 0.11547), row('seat at the inlet', 0.086603)];
+
+const choice = [{name: 'strand', label: 'The strand', kind: 'choice', choices: [{value: 'smooth', label: 'Smooth and silent'}, {value: 'popping', label: 'Popping, bubbles or matt'}]}];
+
+/** @param {string} pick */
+const strand = (pick) => scene({question: {fields: choice}, shown: {commanded_mm: 100}, pick});
+
+const nozzle = (/** @type {number} */ c, outdated = false) => ({nozzle: {c, target_c: 210, age_s: 40, outdated}, setup: {switch: 'back, left'}});
+const differences = [
+  {word: 'M92', letter: 'E', tool: -1, in_use: 93, stored: 95.92}, {word: 'M203', letter: 'E', tool: 0, in_use: 120, stored: 25},
+  {word: 'M204', letter: 'R', tool: 1, in_use: 3000, stored: null}];
+const heat = (/** @type {number} */ c, target = 210, outdated = false) => doing({what: 'heating', target_c: target}, {nozzleC: c, printer: nozzle(c, outdated)});
+const feed = (/** @type {any} */ fed, of = 100) => doing({what: 'feeding', fed_mm: fed, of_mm: of}, {nozzleC: 210});
+
+/** What a person usually sees: [figure, scene, words for the sheet]. @type {Array<[string, Scene, string]>} */
+export const USUAL = [
+  ...WARNINGS.map((_, i) => /** @type {[string, Scene, string]} */ (['caution', caution(i, 'back, left'), `caution ${i}`])),
+  ['caution', caution(2, '', {pick: ''}), 'caution switch, not said'], ['air', asking({commanded_mm: 100, air_mm: 50, volume_mm3: 241}), 'air'],
+  ['hands_away', scene({nozzleC: 210, printer: nozzle(210)}), 'hands away'], ['hands_away', scene(), 'hands away, unread'],
+  ['heating', heat(168), 'heating'], ['heating', heat(31), 'heating from cold'], ['heating', heat(209, 210, true), 'heating, outdated'], ['cooling', heat(174, 0), 'cooling'],
+  ['pre_feed', feed(2.1, 5), 'pre-feed'], ['mark', typed(120, 'fine'), 'mark'], ['feeding', feed(62.6), 'feeding'],
+  ['strand', strand(''), 'strand'], ['strand', strand('popping'), 'strand, popping'], ['leftover', typed(23.04, 'fine'), 'leftover'], ['leftover', typed(60, 'unlikely'), 'leftover, unlikely'],
+  ['finding', asking(finding), 'finding: change'], ['cannot_tell', asking(near), 'cannot tell'], ['cannot_tell', asking({...finding, fed_mm: 120, fed_u95_mm: 0, new_steps_per_mm: undefined}), 'the mark went in'],
+  ['leave', ended('leave', [value('fed_mm', 99.8, 'mm', 0.45), value('error_percent', -0.2, '%', 0.45), value('measured_with_steps_per_mm', 93, 'steps/mm', NaN)]), 'leave'],
+  ['ratio', ended('ratio', [value('fed_mm', 96.96, 'mm', 0.45), value('error_percent', -3.04, '%', 0.45)]), 'ratio'], ['failed', ended('failed', []), 'failed'],
+  ['differs', asking({differences}), 'differs'], ['differs', asking({differences: differences.slice(0, 1)}), 'one differs'], ['verify', asking({commanded_mm: 100, mark_mm: 120, gauge: 'caliper'}), 'verify'],
+  ['budget', ended('change', [value('fed_mm', 96.96, 'mm', 0.452548)], ROWS), 'budget'], ['port', scene({shown: {serial: '0417'}}), 'port'],
+  ['interrupted', scene({nozzleC: 209, printer: nozzle(209, true)}), 'interrupted'], ['switch', scene({printer: nozzle(20)}), 'switch'], ['switch', scene({shown: {switch: ''}, pick: ''}), 'switch, asked'],
+];
+
+const long = 'behind the curtain on the shelf at the far end of the workshop';
+
+/** What may come as well, and is drawn without harm. @type {Array<[string, Scene, string]>} */
+export const LIMITS = [
+  ['caution', scene(), 'nothing'], ['caution', caution(99, ''), 'no such point'], ['caution', caution(2, long), 'own words'], ['caution', scene({shown: {point: 'Warning. The nozzle burns skin at once.'}}), 'no degrees'],
+  ...[NaN, 0, -50, 24, 49.6, 210, 350, 99999, 1e9].flatMap((c) => /** @type {Array<[string, Scene, string]>} */ ([['heating', heat(c), `heating ${c}`], ['heating', heat(c, 0), `heating ${c}, no target`], ['heating', heat(c, 99999), `heating ${c}, far`], ['cooling', heat(c), `cooling ${c}`],
+    ['hands_away', scene({nozzleC: c}), `hands ${c}`], ['interrupted', scene({nozzleC: c, printer: {nozzle: {age_s: 1e7}}}), `interrupted ${c}`]])),
+  ...[undefined, NaN, 0, -3, 5, 100, 12345.67, 1e7].flatMap((x) => /** @type {Array<[string, Scene, string]>} */ ([['feeding', feed(x), `feeding ${x}`], ['pre_feed', feed(x, 5), `pre-feed ${x}`], ['air', asking({air_mm: x, commanded_mm: x}), `air ${x}`], ['verify', asking({mark_mm: x, commanded_mm: x, gauge: x}), `verify ${x}`],
+    ['finding', asking({...finding, old_steps_per_mm: x}), `old ${x}`], ['finding', asking({...finding, new_steps_per_mm: x, new_u95_steps_per_mm: x}), `new ${x}`], ['cannot_tell', asking({...near, fed_mm: x, new_steps_per_mm: undefined}), `at least ${x}`],
+    ['leave', ended('leave', [value('fed_mm', x ?? 0, 'mm', 0.4), value('error_percent', x ?? 0, '%', 0.4), value('measured_with_steps_per_mm', x ?? 0, 'steps/mm', NaN)]), `leave ${x}`],
+    ['ratio', ended('ratio', [value('error_percent', x ?? 0, '%', NaN)]), `ratio ${x}`], ['differs', asking({differences: [{word: 'M92', letter: 'E', tool: 0, in_use: x, stored: 93}]}), `differs ${x}`],
+    ['budget', ended('change', [value('fed_mm', 96, 'mm', x ?? 0)], [{...ROWS[0], u: x}, ROWS[2]]), `budget ${x}`]])),
+  ['leave', ended('leave', []), 'nothing known'], ['finding', asking({}), 'nothing shown'], ['differs', asking({}), 'nothing differs'], ['differs', asking({differences: Array.from({length: 40}, (_, i) => ({...differences[1], letter: String(i)}))}), '40 differ'],
+  ['differs', asking({differences: [differences[2]]}), 'stored not told'], ['budget', ended('change', []), 'no rows'], ['budget', ended('change', [], Array.from({length: 30}, (_, i) => ({...ROWS[0], name: `${long} ${i}`}))), '30 rows'],
+  ['strand', scene(), 'no choices'], ['strand', scene({question: {fields: [{...choice[0], choices: [{value: 'popping', label: long}]}]}}), 'one choice'], ['port', scene({shown: {device: `/dev/${long}`}}), 'long line'], ['port', scene(), 'no line'],
+  ['switch', scene(), 'not said'], ['switch', scene({printer: {setup: {switch: long}}}), 'own words'], ['interrupted', scene(), 'never read'],
+  ...[1, 20, 300, 1999.99].map((v) => /** @type {[string, Scene, string]} */ (['mark', typed(v, 'fine'), `mark ${v}`])),
+  ...[null, 0, -5, 120, 135, 99999].map((v) => /** @type {[string, Scene, string]} */ (['leftover', typed(v, v === null ? 'empty' : v > 120 ? 'impossible' : 'fine'), `leftover ${v}`])),
+];

@@ -120,7 +120,7 @@ func greeting() standin.Profile {
 
 // An answer that comes in the same moment as the line comes back is no way around presence and set-asides.
 func TestAnAnswerAtTheMomentOfAReplugHeatsNothing(t *testing.T) {
-	for after := time.Duration(0); after < 4*time.Second; after += 130 * time.Millisecond {
+	for after := time.Duration(0); after < 4*time.Second; after += 130 * stride * time.Millisecond {
 		inBubble(t, greeting(), func(s *shop) {
 			v := s.until(s.begin(order()).ID, "mark", nil)
 			s.cable.cut(false)

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -28,14 +29,14 @@ type shop struct {
 	t       *testing.T
 	path    string
 	bookErr error
-	clock   logbook.Clock
-	write   func() // called when a transaction of the logbook has begun and nothing of it is stored yet
 	check   routines.Routine
 	printer *standin.Printer
 
 	cable  cable
-	before func(block string) error // called before a block is sent; an error is its fate, and nothing is sent
-	after  func(block string)       // called when the printer has obeyed one
+	before hook[func(block string) error] // called before a block is sent; an error is its fate, and nothing is sent
+	after  hook[func(block string)]       // called when the printer has obeyed one
+	clock  hook[logbook.Clock]            // the wall's
+	write  hook[func()]                   // called when a transaction of the logbook has begun and nothing of it is stored yet
 
 	book   *logbook.Book
 	runner *runner.Runner
@@ -44,6 +45,18 @@ type shop struct {
 	end    context.CancelFunc
 	ended  sync.WaitGroup
 	failed error
+}
+
+// hook is a place where a test listens in; it may come and go at any time.
+type hook[F any] struct{ p atomic.Pointer[F] }
+
+func (h *hook[F]) set(f F) { h.p.Store(&f) }
+
+func (h *hook[F]) get() (f F) {
+	if p := h.p.Load(); p != nil {
+		f = *p
+	}
+	return f
 }
 
 const printerID = "p1"
@@ -123,11 +136,11 @@ func (s *shop) open() {
 
 // stamp is the logbook's clock, which it looks at in the middle of each transaction.
 func (s *shop) stamp() (time.Time, bool) {
-	if s.write != nil {
-		s.write()
+	if write := s.write.get(); write != nil {
+		write()
 	}
-	if s.clock != nil {
-		return s.clock()
+	if clock := s.clock.get(); clock != nil {
+		return clock()
 	}
 	return time.Now(), false
 }
@@ -135,12 +148,12 @@ func (s *shop) stamp() (time.Time, bool) {
 // atEvent does something once, in the transaction that follows the one with the n-th event of a run.
 func (s *shop) atEvent(run string, n int, do func()) {
 	done := false
-	s.write = func() {
+	s.write.set(func() {
 		if !done && len(s.stored(run)) >= n {
 			done = true
 			do()
 		}
-	}
+	})
 }
 
 // shutDown ends this life of the agent in good order.
@@ -193,13 +206,13 @@ type tap struct {
 }
 
 func (l tap) Send(ctx context.Context, block string) (serialio.Reply, error) {
-	if before := l.shop.before; before != nil {
+	if before := l.shop.before.get(); before != nil {
 		if err := before(block); err != nil {
 			return serialio.Reply{}, err
 		}
 	}
 	reply, err := l.Line.Send(ctx, block)
-	if after := l.shop.after; after != nil && err == nil {
+	if after := l.shop.after.get(); after != nil && err == nil {
 		after(block)
 	}
 	return reply, err

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -134,8 +135,9 @@ func TestTypedLines(t *testing.T) {
 func TestTypedHeatGoesOffAtTheLimit(t *testing.T) {
 	for _, jump := range []time.Duration{0, -50 * 365 * 24 * time.Hour, 20 * 365 * 24 * time.Hour} {
 		inBubble(t, slow(), func(s *shop) {
-			jumped := jump
-			s.clock = func() (time.Time, bool) { return time.Now().Add(jumped), true }
+			var jumped atomic.Int64
+			jumped.Store(int64(jump))
+			s.clock.set(func() (time.Time, bool) { return time.Now().Add(time.Duration(jumped.Load())), true })
 			s.listening()
 			heat := func() {
 				if _, err := s.runner.Line(s.ctx(), printerID, "M104 S200", true, "Bob"); err != nil {
@@ -144,7 +146,7 @@ func TestTypedHeatGoesOffAtTheLimit(t *testing.T) {
 			}
 			on := func() bool { return s.printer.Snapshot().NozzleTargetC == 200 }
 			heat()
-			jumped = 0
+			jumped.Store(0)
 			s.rest(9 * time.Minute)
 			stillOn := on()
 			heat()
@@ -172,14 +174,14 @@ func TestARunAndATypedLineExcludeEachOther(t *testing.T) {
 			t.Error(err)
 		}
 		s.stop()
-		s.before = func(block string) error { // while a typed line is on its way
+		s.before.set(func(block string) error { // while a typed line is on its way
 			if block == "M119" {
 				if _, err := s.runner.Begin(s.ctx(), order()); !errors.Is(err, runner.ErrOccupied) {
 					t.Error(err)
 				}
 			}
 			return nil
-		}
+		})
 		if _, err := s.runner.Line(s.ctx(), printerID, "M119", false, "Bob"); err != nil {
 			t.Error(err)
 		}

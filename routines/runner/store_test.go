@@ -45,12 +45,9 @@ func TestAStoreThatFailsEndsARun(t *testing.T) {
 func TestTheEndOfARunIsKeptWhenTheStoreHeals(t *testing.T) {
 	inBubble(t, slow(), func(s *shop) {
 		run := s.until(s.begin(order()).ID, "mark", nil).ID
-		ill := true
-		s.write = func() {
-			if ill {
-				time.Sleep(25 * time.Second) // longer than anybody waits for it
-			}
-		}
+		s.write.set(func() {
+			time.Sleep(25 * time.Second) // longer than anybody waits for it
+		})
 		s.runner.Stop(printerID, "Bob")
 		s.rest(2 * time.Minute)
 		if s.printer.Snapshot().Hot {
@@ -62,7 +59,7 @@ func TestTheEndOfARunIsKeptWhenTheStoreHeals(t *testing.T) {
 		if _, err := s.runner.Begin(s.ctx(), order()); !errors.Is(err, runner.ErrOccupied) {
 			t.Errorf("a run begins: %v", err)
 		}
-		ill = false
+		s.write.set(nil)
 		s.rest(time.Minute)
 		if v := s.view(run); v.State != runner.Stopped || s.count(run, "run ended") != 1 {
 			t.Errorf("%s %s: %v", v.State, v.Cause, s.events(run))

@@ -14,13 +14,13 @@ import (
 
 // cut pulls the cable right after the printer has obeyed a block, and plugs it in a minute later.
 func (s *shop) cutAfter(block string) {
-	s.after = func(sent string) {
+	s.after.set(func(sent string) {
 		if strings.HasPrefix(sent, block) {
-			s.after = nil
+			s.after.set(nil)
 			s.cable.cut(false)
 			time.AfterFunc(time.Minute, s.cable.plug)
 		}
-	}
+	})
 }
 
 // A write that is cut off is settled by what the store holds, read before anything is said.
@@ -161,7 +161,7 @@ func TestAPrinterThatDoesNotStore(t *testing.T) {
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {
 			inBubble(t, c.profile, func(s *shop) {
-				s.before = c.before
+				s.before.set(c.before)
 				v := s.finish(s.begin(order()).ID, nil)
 				if v.State != runner.Finished || v.Finding.Kind != c.kind {
 					t.Fatalf("%s %s %+v", v.State, v.Cause, v.Finding)
@@ -182,7 +182,7 @@ func TestAPrinterThatDoesNotStore(t *testing.T) {
 func TestSetAsidesAreGivenBackBeforeTheyCouldBeStored(t *testing.T) {
 	inBubble(t, slow(), func(s *shop) {
 		checked := 0
-		s.after = func(block string) {
+		s.after.set(func(block string) {
 			switch {
 			case strings.HasPrefix(block, "G1 E"):
 				s.asFound(100, 100, 0)
@@ -191,12 +191,12 @@ func TestSetAsidesAreGivenBackBeforeTheyCouldBeStored(t *testing.T) {
 				s.asFound(95, 80, 1.75)
 				checked++
 			}
-		}
+		})
 		v := s.finish(s.begin(order()).ID, person{"verify": `{"verify":true}`})
 		if v.State != runner.Finished || checked < 10 {
 			t.Errorf("%s %s, looked %d times", v.State, v.Cause, checked)
 		}
-		s.after = nil
+		s.after.set(nil)
 		s.atPeace()
 		s.asFound(95, 80, 1.75)
 		words := s.obeyed("M104 S", "M221 S")[1:]

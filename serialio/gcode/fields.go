@@ -82,6 +82,12 @@ func fields(line []byte) bool {
 	return true
 }
 
+// percent reports whether a whole line is a multiplier: "FR:100%".
+func percent(line []byte) bool {
+	f, rest, ok := nextField(line)
+	return ok && f.number && !f.hasTarget && string(rest) == "%"
+}
+
 // settingRow reports whether a line has the form of a settings row: a G or M word and parameters.
 func settingRow(line []byte) bool {
 	if len(line) < 4 || (line[0] != 'G' && line[0] != 'M') {

@@ -50,3 +50,18 @@ func TestReadingsGluedToAnOK(t *testing.T) {
 		}
 	}
 }
+
+// A multiplier is an answer of a known form, and no temperature.
+func TestMultipliersAreReports(t *testing.T) {
+	for line, want := range map[string]ReplyKind{
+		"FR:100%": Report, "FR:99.5%": Report, "FR: 100%": Report,
+		"FR:%": Unknown, "FR:100%%": Unknown, "FR:100": Report, "FR:100 /2%": Unknown, "FR:nan%": Unknown, "fr100%": Unknown,
+	} {
+		if r := ParseReply([]byte(line)); r.Kind != want || r.Doubtful != (want == Unknown) {
+			t.Errorf("%q: %+v, want %v", line, r, want)
+		}
+	}
+	if got, ok := ParseTemperatures([]byte("T:100%")); ok {
+		t.Errorf("a multiplier is taken for %+v", got)
+	}
+}

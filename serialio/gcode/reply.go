@@ -183,7 +183,7 @@ func readReport(line []byte) (Reply, bool) {
 			return Reply{Kind: Report, Text: line}, true
 		}
 	}
-	if fields(line) || settingRow(line) {
+	if fields(line) || settingRow(line) || percent(line) {
 		return Reply{Kind: Report, Text: line}, true
 	}
 	return Reply{}, false

@@ -159,6 +159,7 @@ func TestAsk(t *testing.T) {
 		{[]serialio.Reply{{Lines: []string{"M92 E93"}}}, "M92 E93", 1},
 		{[]serialio.Reply{{Lines: []string{"M92 E9?"}, Doubtful: true}, {Lines: []string{"M92 E93"}}}, "M92 E93", 2},
 		{[]serialio.Reply{{Lines: []string{"odd"}, Doubtful: true}, {Lines: []string{"odd"}, Doubtful: true}}, "odd", 2},
+		{[]serialio.Reply{{Lines: []string{"odd", " T:20.1 /0.0"}, Doubtful: true}, {Lines: []string{"odd", "// by the way", " T:20.2 /0.0"}, Doubtful: true}}, "odd", 2},
 		{[]serialio.Reply{{Lines: []string{"a"}, Doubtful: true}, {Lines: []string{"b"}, Doubtful: true}, {Lines: []string{"c"}, Doubtful: true}, {Lines: []string{"d"}, Doubtful: true}}, "", 4},
 	} {
 		b := &answers{bench: newBench(), replies: c.answers}

@@ -35,7 +35,7 @@ func TestHeatGoesOffAtTheAttendedLimit(t *testing.T) {
 			if n := s.count(v.ID, "cooled"); (n == 1) != wasHot {
 				t.Errorf("%s: %d times it is on record that it cooled", question, n)
 			}
-			s.rest(3 * time.Hour)
+			s.rest(20 * time.Minute)
 			s.answer(now, nil)
 			s.rest(time.Minute)
 			if wasHot {
@@ -120,7 +120,7 @@ func greeting() standin.Profile {
 
 // An answer that comes in the same moment as the line comes back is no way around presence and set-asides.
 func TestAnAnswerAtTheMomentOfAReplugHeatsNothing(t *testing.T) {
-	for after := time.Duration(0); after < 4*time.Second; after += 130 * stride * time.Millisecond {
+	for after := time.Duration(0); after < 4*time.Second; after += 200 * stride * time.Millisecond {
 		inBubble(t, greeting(), func(s *shop) {
 			v := s.until(s.begin(order()).ID, "mark", nil)
 			s.cable.cut(false)

@@ -104,10 +104,8 @@ func (b *bench) refresh(ctx context.Context) {
 	if b.run.Load() != nil {
 		return
 	}
-	if b.unwatched(ctx) {
-		if err := b.pay(ctx); err != nil {
-			b.runner.Log.Error("heater off", "printer", b.printer.ID, "err", err)
-		}
+	if err := b.coolUnwatched(ctx); err != nil {
+		b.runner.Log.Error("heater off", "printer", b.printer.ID, "err", err)
 	}
 	if b.moving.Load() {
 		b.lookForMotion(ctx)

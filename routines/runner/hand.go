@@ -39,14 +39,24 @@ func (h *hand) Feed(ctx context.Context, lengthMM, speedMMPerS float64) (routine
 
 // heat brings the nozzle to a temperature and waits; the heater is owed from before the first word.
 func (h *hand) heat(ctx context.Context, nozzleC float64) error {
+	if err := h.setNozzle(ctx, nozzleC); err != nil {
+		return err
+	}
+	return h.machine().WaitNozzle(ctx, nozzleC)
+}
+
+// setNozzle waits for heat that is just being given back, or it would be switched off with it and no longer owed.
+func (h *hand) setNozzle(ctx context.Context, nozzleC float64) error {
+	release, err := h.run.bench.hold(ctx)
+	if err != nil {
+		return err
+	}
+	defer release()
 	if err := h.run.bench.owe(ctx, heat, "", "M104 S0", "M140 S0"); err != nil {
 		return err
 	}
 	h.run.hot = true
-	if err := h.machine().SetNozzle(ctx, nozzleC); err != nil {
-		return err
-	}
-	return h.machine().WaitNozzle(ctx, nozzleC)
+	return h.machine().SetNozzle(ctx, nozzleC)
 }
 
 // setMultipliersAside makes a commanded millimetre a millimetre: no volume mode, no multipliers. What stood otherwise

@@ -61,6 +61,8 @@ func (h *hook[F]) get() (f F) {
 
 const printerID = "p1"
 
+var quiet = slog.New(slog.DiscardHandler)
+
 // inBubble runs a test on false time, with a shop whose printer is profile. Somebody else has said the words before to it.
 func inBubble(t *testing.T, profile standin.Profile, test func(*shop), before ...string) {
 	t.Helper()
@@ -128,7 +130,7 @@ func (s *shop) open() {
 	if s.book, err = logbook.Open(s.ctx(), s.path, logbook.WithClock(s.stamp)); err != nil {
 		s.t.Fatal(err)
 	}
-	s.runner = runner.New(runner.Config{Book: s.book, Routines: []routines.Routine{s.check}, Connect: s.connect, Log: slog.New(slog.DiscardHandler)})
+	s.runner = runner.New(runner.Config{Book: s.book, Routines: []routines.Routine{s.check}, Connect: s.connect, Log: quiet})
 	s.life, s.end = context.WithCancel(s.ctx())
 	s.ended.Go(func() { s.failed = s.runner.Run(s.life) })
 	<-s.runner.Ready()

@@ -34,16 +34,9 @@ func (r *Runner) Line(ctx context.Context, printer, line string, attended bool, 
 	if err := b.limitBySetup(ctx); err != nil {
 		return nil, err
 	}
-	forget, err := b.oweFor(ctx, line, attended)
-	if err != nil {
-		return nil, err
-	}
-	said, err := b.machine.Single(ctx, line, attended)
+	said, err := b.single(ctx, line, attended)
 	var refused *machine.RefusedError
 	var garbled *gcode.SyntaxError
-	if errors.As(err, &refused) || errors.As(err, &garbled) {
-		forget()
-	}
 	switch {
 	case errors.As(err, &refused):
 		return nil, &routines.FieldError{Field: "line", Detail: "holds " + refused.Word + ", which is not sent: " + refused.Why, Accept: refused.Accept}
@@ -57,6 +50,30 @@ func (r *Runner) Line(ctx context.Context, printer, line string, attended bool, 
 	}
 	r.noteLine(ctx, printer, line, who)
 	return said, nil
+}
+
+// single sends a line, and writes down beforehand what it leaves behind. Heat waits for heat that is just being given
+// back.
+func (b *bench) single(ctx context.Context, line string, attended bool) ([]string, error) {
+	what, _ := leaves(line)
+	if what == "" {
+		return b.machine.Single(ctx, line, attended)
+	}
+	release, err := b.hold(ctx)
+	if err != nil {
+		return nil, err
+	}
+	defer release()
+	forget, err := b.oweFor(ctx, line, attended)
+	if err != nil {
+		return nil, err
+	}
+	said, err := b.machine.Single(ctx, line, attended)
+	var refused *machine.RefusedError
+	if errors.As(err, &refused) {
+		forget()
+	}
+	return said, err
 }
 
 func (r *Runner) noteLine(ctx context.Context, printer, line, who string) {

@@ -77,15 +77,42 @@ func (b *bench) settle(ctx context.Context) error {
 	return b.pay(ctx)
 }
 
+// coolUnwatched switches a heater off that nobody watches, unless a run has taken the printer meanwhile: one that has
+// not heated yet waits until it is done.
+func (b *bench) coolUnwatched(ctx context.Context) error {
+	release, err := b.hold(ctx)
+	if err != nil {
+		return err
+	}
+	defer release()
+	if b.run.Load() != nil || !b.unwatched(ctx) {
+		return nil
+	}
+	return b.payHeld(ctx)
+}
+
 // pay gives back all that is owed, heat first, or only what is named. Where the record cannot say what is owed the
 // heaters go off all the same: a cold printer that was not ours is the smaller harm.
 func (b *bench) pay(ctx context.Context, only ...string) error {
+	release, err := b.hold(ctx)
+	if err != nil {
+		return err
+	}
+	defer release()
+	return b.payHeld(ctx, only...)
+}
+
+// hold waits until nobody gives anything back, and keeps it so until release.
+func (b *bench) hold(ctx context.Context) (release func(), err error) {
 	select {
 	case b.paying <- struct{}{}:
-		defer func() { <-b.paying }()
+		return func() { <-b.paying }, nil
 	case <-ctx.Done():
-		return fmt.Errorf("give back what is owed: %w", context.Cause(ctx))
+		return nil, fmt.Errorf("wait for what is given back: %w", context.Cause(ctx))
 	}
+}
+
+func (b *bench) payHeld(ctx context.Context, only ...string) error {
 	if len(only) == 0 {
 		only = order
 	}

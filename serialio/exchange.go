@@ -112,6 +112,9 @@ func (e *Engine) acknowledged(r gcode.Reply) {
 	}
 	f.acked = true
 	e.said.add(r.Text, r.Doubtful)
+	if r.Glued {
+		f.unsure(e.now)
+	}
 	if r.Doubtful {
 		f.suspect(e.now)
 	}

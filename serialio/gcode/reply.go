@@ -36,6 +36,9 @@ type Reply struct {
 	// Text is the line without the word that told its kind: the readings behind "ok" and its own fields, the message
 	// behind "Error:".
 	Text []byte
+	// Glued: an OK and what follows stand without a blank. Some firmware writes so; it may also be two lines that lost
+	// what was between them, and the ok another line's.
+	Glued bool
 	// Doubtful: the line is not whole in a form we know, so it may be what is left of another. Every Unknown is.
 	Doubtful bool
 }
@@ -62,7 +65,7 @@ func readOK(line []byte) (Reply, bool) {
 	if len(rest) > 0 && rest[0] != ' ' && !fields(rest) {
 		return Reply{Kind: Unknown, Text: line, Doubtful: true}, true
 	}
-	r := Reply{Kind: OK}
+	r := Reply{Kind: OK, Glued: len(rest) > 0 && rest[0] != ' '}
 	r.Line, r.HasLine, r.Text = ownFields(bytes.TrimSpace(rest))
 	r.Doubtful = len(r.Text) > 0 && !fields(r.Text)
 	return r, true

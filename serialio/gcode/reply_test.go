@@ -95,6 +95,15 @@ func holdsADoubt(t *testing.T, line string) {
 	}
 }
 
+// TestGlued: an ok without a blank behind it is told from one with, for it may be two lines in one.
+func TestGlued(t *testing.T) {
+	for line, want := range map[string]bool{"okT:20.5 /0.0": true, "okX:0.00 Y:0.00 Z:0.00": true, "ok T:20.5 /0.0": false, "ok": false} {
+		if r := ParseReply([]byte(line)); r.Kind != OK || r.Glued != want {
+			t.Errorf("%q: %+v", line, r)
+		}
+	}
+}
+
 func TestRepliesAllocateNothing(t *testing.T) {
 	for _, c := range replies {
 		line := []byte(c.line)

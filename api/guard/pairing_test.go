@@ -91,7 +91,7 @@ func TestThePairingWindow(t *testing.T) {
 				b := newBench(t)
 				b.token("somebody is here", guard.Watch)
 				defer b.life()()
-				time.Sleep(time.Hour)
+				time.Sleep(time.Minute)
 				in, err := guard.OpenWindow(t.Context(), b.book, guard.Operate)
 				if err != nil {
 					t.Fatal(err)

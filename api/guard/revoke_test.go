@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -63,7 +64,7 @@ func TestAFailingStore(t *testing.T) {
 		cookie := b.phone("Ana's phone", guard.Operate)
 		defer b.life()()
 		time.Sleep(time.Minute)
-		broken.fails = true
+		broken.fails.Store(true)
 		time.Sleep(time.Minute)
 		b.want(b.ask("GET", "/", "Cookie: "+cookie), nil)
 		b.want(b.ask("GET", "/", "Authorization: Bearer "+strings.Repeat("A", 43)), guard.ErrUnpaired)
@@ -72,11 +73,11 @@ func TestAFailingStore(t *testing.T) {
 
 type failing struct {
 	guard.Store
-	fails bool
+	fails atomic.Bool
 }
 
 func (f *failing) Accesses(ctx context.Context) ([]logbook.Access, error) {
-	if f.fails {
+	if f.fails.Load() {
 		return nil, logbook.ErrStore
 	}
 	return f.Store.Accesses(ctx)

@@ -19,7 +19,7 @@ type ring struct {
 
 // key is one access, with all that its holder has open.
 type key struct {
-	access logbook.Access
+	access logbook.Access  // does not change
 	ctx    context.Context // its cause is ErrRevoked
 	revoke context.CancelCauseFunc
 	used   bool // since that was last written down; the ring's mu
@@ -56,7 +56,6 @@ func (r *ring) refresh(ctx context.Context, store Store) error {
 		if k == nil || k.access.Hash != a.Hash || k.access.Right != a.Right {
 			k = newKey(a)
 		}
-		k.access = a
 		r.keys[a.ID] = k
 	}
 	for id, k := range old {

@@ -18,9 +18,9 @@ export function column(s, give, still) {
   const above = figure?.place === 'above', over = figure?.place === 'beside';
   const draw = figure && s.scene ? (/** @type {import('./el.mjs').Kid[]} */ ...kids) => stage(figure, /** @type {any} */ (s.scene), {still, over}, kids) : () => null;
   const dashed = !carried && end !== 'none' && !s.long;
-  return el('div', {class: `column ${s.long ? '' : 'fixed'} ${over ? 'beside' : ''} ${gives}`, key: s.key},
+  return el('div', {class: `column ${s.long ? '' : 'fixed'} ${over ? 'beside' : ''} ${above ? 'above' : ''} ${figure ? 'drawn' : ''} ${gives}`, key: s.key},
     el('div', {class: 'done'}, thread(above || end !== 'through' ? end : 'through'), s.posts ? posts(s) : head(s), el('ol', {class: 'past', 'aria-label': t('past')}, s.rows ?? (s.past ?? []).map(row))),
-    el('div', {class: `rest ${dashed ? 'dashed' : ''}`},
+    el('div', {class: `rest ${dashed ? 'dashed' : end === 'none' ? 'bare' : ''}`},
       above && draw(),
       ask(s, carried && !above),
       s.body && el('div', {class: 'controls body'}, s.body),
@@ -69,7 +69,7 @@ function ask(s, through) {
 /** @param {Sheet} s @returns {import('./el.mjs').Kid[]} */
 function controls(s) {
   return [
-    ...(s.entry ?? []), s.problem && trouble(s.problem), s.action && action(s.action),
+    ...(s.entry ?? []), s.problem && trouble(s.problem), s.action && action(s.action), s.note && el('p', {class: 'note'}, s.note),
     s.links?.length ? el('div', {class: 'links'}, s.links.map(link)) : null,
   ];
 }
@@ -90,7 +90,7 @@ export function action(w) {
 
 /** @param {Way} w */
 export function link(w) {
-  const words = el('span', null, w.label);
-  if (w.go) return el('a', {class: 'link', href: w.go}, words);
-  return el('button', {class: 'link', type: 'button', on: {click: () => w.act?.()}}, words);
+  const words = el('span', null, w.label), cls = `link ${w.minor ? 'minor' : ''}`;
+  if (w.go) return el('a', {class: cls, href: w.go}, words);
+  return el('button', {class: cls, 'aria-label': w.says, type: 'button', on: {click: () => w.act?.()}}, words);
 }

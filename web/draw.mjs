@@ -9,7 +9,7 @@ import {remeasure} from './stage.mjs';
 /** @typedef {import('./page.mjs').Page} Page */
 /** @typedef {import('./sheet.mjs').Sheet} Sheet */
 
-const MOST = 6; // steps in which a short screen gives way; column.css says what each gives
+const MOST = 7; // steps in which a short screen gives way; column.css says what each gives
 
 const desk = /** @type {HTMLElement} */ (document.getElementById('desk'));
 const foot = /** @type {HTMLElement} */ (document.getElementById('dock'));

@@ -15,7 +15,7 @@ export function readout(o) {
   const text = o.draft.text;
   return el('div', {class: `readout ${hollow ? 'hollow' : ''}`},
     el('input', {class: 'number', type: 'text', inputmode: 'none', autocomplete: 'off', maxlength: 8, value: text, 'aria-label': o.label,
-      'aria-describedby': 'derived', vars: {'--chars': Math.max(1, text.length)},
+      'aria-describedby': 'derived', vars: {'--chars': Math.max(0.6, text.length - (text.includes('.') ? 0.55 : 0))},
       on: {input: (/** @type {any} */ e) => o.type(clean(e.target.value))}}),
     el('span', {class: 'unit'}, o.unit), o.gauge && el('span', {class: 'gauge'}, o.gauge));
 }

@@ -4,7 +4,7 @@
 /** @typedef {import('./el.mjs').Kid} Kid */
 /** @typedef {import('./strand.mjs').Row} Row */
 
-/** @typedef {{label: string, go?: string, act?: () => void, busy?: boolean, key?: string}} Way */
+/** A way on. says: to who hears the label alone; minor: may give way. @typedef {{label: string, go?: string, act?: () => void, busy?: boolean, says?: string, minor?: boolean}} Way */
 
 /**
  * @typedef {object} Sheet
@@ -28,6 +28,7 @@
  * @property {boolean} [low]          controls at the figure's foot, not at its top
  * @property {import('./types.mjs').Problem|null} [problem]
  * @property {Way} [action]
+ * @property {string} [note]           under the action: what it takes
  * @property {Way[]} [links]
  * @property {Row[]} [future]
  * @property {Way[]} [foot]

@@ -5,7 +5,7 @@ import {FITTED} from './texts-fitted.mjs';
 export const SAID = Object.freeze({
   ...FITTED,
   'past': 'What has happened', 'future': 'What will come', 'more': 'More', 'printers': 'Printers', 'occupied': 'occupied',
-  'back': 'Back', 'yes': 'Yes', 'no': 'No', 'notNow': 'Not now', 'takeBack': 'Take the last answer back', 'ago': '{age} ago',
+  'back': 'Back', 'yes': 'Yes', 'no': 'No', 'notNow': 'Not now', 'takeBack': 'Take back', 'takeBack2': 'Take the last answer back', 'ago': '{age} ago',
   'fault': '{field} {detail}. Accepted: {accept}.',
   'head.silent': 'last heard {ago}', 'head.waiting': 'waiting for the agent',
   'switch.at': 'Use its own switch: {where}', 'switch.unknown': 'Use its own switch',
@@ -28,15 +28,15 @@ export const SAID = Object.freeze({
   'past.left': 'left over', 'past.mark': 'Mark', 'past.in': 'went in', 'past.out': 'filament came out', 'past.inUse': 'in use', 'past.feed': 'Feed', 'past.prevented': 'refused cold', 'past.play': 'play taken up', 'past.asked': 'asked for',
   'way.air': 'Air below', 'way.present': 'Cautions', 'way.heat': 'Heat it', 'way.pre-feed': 'Take up the play', 'way.mark': 'Mark the filament', 'way.feed': 'Feed', 'way.leftover': 'Measure what is left', 'way.finding': 'The finding', 'way.pen': 'pen',
 
-  'caution.stay': 'I stay in the room', 'caution.stay2': 'Stay in the room', 'caution.nozzle': 'Understood', 'caution.nozzle2': 'The nozzle burns', 'caution.switch': 'I can reach its switch', 'caution.switch2': 'Its own switch', 'caution.smoke': 'I know where the plug is', 'caution.smoke2': 'Smoke', 'caution.liner': 'Understood', 'caution.liner2': 'The liner', 'caution.read': 'Read', 'caution.read2': 'Read',
-  'caution.one': 'Show them one by one',
+  'aware.stay': 'I stay in the room', 'aware.stay2': 'Stay in the room', 'aware.nozzle': 'Understood', 'aware.nozzle2': 'The nozzle burns', 'aware.switch': 'I can reach its switch', 'aware.switch2': 'Its own switch', 'aware.smoke': 'I know where the plug is', 'aware.smoke2': 'Smoke', 'aware.liner': 'Understood', 'aware.liner2': 'The liner', 'aware.read': 'Read', 'aware.read2': 'Read',
+  'aware.one': 'Show them one by one',
 
   'work.line': 'Waiting for the line.', 'work.line2': 'It is {state}; nothing is sent until both count alike.', 'work.restoring': 'Giving back what was set aside.', 'work.restoring2': 'Multipliers and modes become what they were.', 'work.aside': 'Setting multipliers aside.', 'work.aside2': 'A factor in use would count as feed. It is given back at the end.',
   'work.moment': 'One moment.', 'work.moment2': 'The printer is asked.', 'work.of': 'of {of}', 'work.off': 'heater off', 'work.heating': 'Heating.', 'work.heating2': 'Cold filament would slip, and the feed would read short.',
   'work.cooling': 'Heater off.', 'work.cooling2': 'Plastic cooks while a person reads. The printer’s own report is awaited.', 'work.preFeed': 'Taking up the play.', 'work.preFeed2': 'Gear and melt come under load; nothing is counted yet.', 'work.notCounted': 'of {of}, not counted',
   'work.feeding': 'Feeding.', 'work.feeding2': 'Let the strand run free: a pull would count as feed.',
 
-  'ended.finished': 'The check is finished.', 'ended.stopped': 'The check was stopped.', 'ended.interrupted': 'The check was interrupted.', 'ended.failed': 'The check failed.', 'ended.back': 'Back to the printer', 'ended.budget': 'What the ± is made of', 'ended.takeOver': 'A new run, from what was measured', 'ended.again': 'Begin it anew', 'ended.leave': 'Leave it', 'ended.kept': 'Taken over: {left} mm left over', 'ended.maybeHot': 'The printer may be hot and still heating.',
+  'ended.finished': 'The check is finished.', 'ended.changed': 'Changed to {value}.', 'ended.unproved': 'Changed to {value}, not proved.', 'ended.notStored': '{value} is in use, not stored.', 'ended.left': 'Left at {value}.', 'ended.stopped': 'The check was stopped.', 'ended.interrupted': 'The check was interrupted.', 'ended.failed': 'The check failed.', 'ended.back': 'Back to the printer', 'ended.budget': 'What the ± is made of', 'ended.takeOver': 'A new run, from what was measured', 'ended.again': 'Begin it anew', 'ended.leave': 'Leave it', 'ended.kept': 'Taken over: {left} mm left over', 'ended.maybeHot': 'The printer may be hot and still heating.',
   'budget.most': 'Most of the ± is the {name}.', 'budget.none': 'The ± has no rows.', 'budget.shares': 'Lengths are shares of the whole, by their squares; together ±\u00a0{u95}\u00a0{unit}, as wide as 95 in 100.', 'budget.back': 'Back to the finding',
   'run.reading': 'Reading the record.', 'lost.first': '{who} said {answer} first.', 'lost.somebody': 'Somebody', 'lost.yours': 'Yours, {mine}, was not recorded.', 'lost.same': 'It is recorded; yours was not needed.', 'lost.goOn': 'Go on with {answer}', 'lost.back': 'Take it back, measure again',
 
@@ -44,7 +44,7 @@ export const SAID = Object.freeze({
   'start.running': 'A check is under way.', 'start.running2': 'It holds the printer until it ends.', 'start.toRun': 'Go to it', 'start.else': '{name} is at work for someone else.', 'start.else2': 'It is let alone: {what}.', 'start.elseWire': 'What it says',
   'start.unplugged': '{name} is unplugged.', 'start.unplugged2': 'Put its line back in: it is known again by its port.', 'start.notFound': 'It is in, and not found', 'start.greeting': 'Waiting for its greeting.', 'start.greeting2': 'The board may restart; it has some seconds to greet.', 'start.greeting3': 'nothing heard yet.',
   'start.halted': 'The printer stopped itself.', 'start.halted2': 'It obeys nothing now until it is switched off and on.', 'start.wake': 'Cause found: open it again', 'start.before': 'What it said before', 'start.lost': 'The count was lost.', 'start.lost2': 'A reply came damaged or not at all; nothing is sent on until both count alike.', 'start.count': 'Count anew',
-  'due.setup': 'What is {name} fitted with?', 'due.setup2': 'Limits come from the setup; without one nothing heats or moves.', 'due.setup3': 'Say what it is fitted with', 'due.check': 'The feed check is due.', 'due.check2': 'On this printer: {why}.', 'due.check3': 'Begin the feed check', 'due.none': 'Nothing is due on {name}.', 'due.none2': 'A change of gear, nozzle, tube or spool asks for a new check.', 'due.again': 'Check the feed again',
+  'due.setup': 'What is {name} fitted with?', 'due.setup2': 'Limits come from the setup; without one nothing heats or moves.', 'due.setup3': 'Say what it is fitted with', 'due.check': 'The feed check is due.', 'due.check2': 'On this printer: {why}.', 'due.check3': 'Begin the feed check', 'due.needs': 'With a rule or caliper, a fine pen, and something to catch a strand.', 'due.none': 'Nothing is due on {name}.', 'due.none2': 'A change of gear, nozzle, tube or spool asks for a new check.', 'due.again': 'Check the feed again',
   'quote.none': 'It gave no reason.', 'quote.own': 'its own words, {when}', 'record.steps': 'feed', 'record.check': 'went in, feed check', 'record.pass': 'went in', 'record.entry': 'entry {id}',
   'foot.logbook': 'Logbook', 'foot.wire': 'Wire', 'foot.setup': 'Setup', 'foot.materials': 'Materials', 'foot.add': 'Add a printer',
 

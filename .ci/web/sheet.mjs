@@ -33,7 +33,7 @@ const CSS = ['style', 'column', 'figure', 'figures'].map((n) => readFileSync(joi
 
 function page(dark, width, columns, chosen, tall) {
   const css = dark ? CSS.replace('(prefers-color-scheme: dark)', 'all') : CSS.replace('(prefers-color-scheme: dark)', 'not all');
-  const own = `html,body{height:auto;overflow:visible;display:block}body{padding:12px;width:${columns * (width + 16)}px;font-family:${process.env.FONT ? `'${process.env.FONT}',` : ''}system-ui,sans-serif}
+  const own = `html,body{height:auto;overflow:visible;display:block}body{padding:12px;width:${columns * (width + 16) + 24}px;font-family:${process.env.FONT ? `'${process.env.FONT}',` : ''}system-ui,sans-serif}
     #sheet{display:flex;flex-wrap:wrap;gap:14px}figure{margin:0}figcaption{font-size:12px;line-height:16px;color:var(--ink2)}
     .paper{position:relative;box-shadow:0 0 0 1px var(--hair)}.stage{position:absolute!important;left:0;right:0}
     :root{${Object.entries(PLUM).map(([k, v]) => `${k}:${v}`).join(';')}}`;

@@ -23,13 +23,13 @@ export function parts(w) {
 
 /** What a person says to each point, by a word of it; and the word by which it stands on the strand. */
 const SAID = /** @type {const} */ ([
-  [/stay in the room/i, 'caution.stay', 'caution.stay2'], [/burns skin/i, 'caution.nozzle', 'caution.nozzle2'],
-  [/switch \(|own switch/i, 'caution.switch', 'caution.switch2'], [/smoke/i, 'caution.smoke', 'caution.smoke2'],
-  [/liner/i, 'caution.liner', 'caution.liner2'],
+  [/stay in the room/i, 'aware.stay', 'aware.stay2'], [/burns skin/i, 'aware.nozzle', 'aware.nozzle2'],
+  [/switch \(|own switch/i, 'aware.switch', 'aware.switch2'], [/smoke/i, 'aware.smoke', 'aware.smoke2'],
+  [/liner/i, 'aware.liner', 'aware.liner2'],
 ]);
 
 /** @param {string} w */
-const said = (w) => SAID.find(([word]) => word.test(w)) ?? [/./, 'caution.read', 'caution.read2'];
+const said = (w) => SAID.find(([word]) => word.test(w)) ?? [/./, 'aware.read', 'aware.read2'];
 
 /** @param {Page} p @param {Run} run @param {Question} q @returns {Sheet} */
 export function caution(p, run, q) {
@@ -53,7 +53,7 @@ function all(p, sheet, q) {
   return {...sheet, key: `${sheet.key}/all`, figure: undefined, warn: undefined, reasonGives: true, future: [],
     body: [el('ul', {class: 'points'}, others.map((w) => el('li', null, w.signal && el('b', null, `${w.signal}. `), `${w.what} ${w.then}`)))],
     action: sheet.action && {...sheet.action, act: say}, keys: (k) => { if (k === 'enter') say(); },
-    links: readBefore() ? [{label: t('caution.one'), act: () => { forget(); p.deeds.again(); }}] : []};
+    links: readBefore() ? [{label: t('aware.one'), act: () => { forget(); p.deeds.again(); }}] : []};
 }
 
 function readBefore() {

@@ -43,9 +43,11 @@ function withFinding(p, s, run, f) {
   const main = f.values?.find((v) => v.name === 'steps_per_mm') ?? f.values?.find((v) => v.name === 'fed_mm') ?? f.values?.[0];
   const number = main && {value: main.name === 'steps_per_mm' ? main.value.toFixed(2) : mm(main.value), hollow: f.kind === 'cannot_tell',
     unit: `${main.u95 ? `±\u00a0${plusMinus(main.u95)} ` : ''}${main.unit}`};
-  return {...s, question: `${f.headline}.`, reason: f.reason, figure, end: 'tip', reasonGives: true,
+  const standing = p.state.events[run.id]?.findLast((e) => e.kind === 'done' && e.name === 'apply')?.body?.standing ?? notWritten(f);
+  const notes = [...(f.notes ?? [])].sort((a, b) => Number(WHERE.test(b)) - Number(WHERE.test(a)));
+  return {...s, question: f.kind === 'change' ? stands(standing, f, shownOf(run, f)) : `${f.headline}.`, reason: f.reason, figure, end: 'tip', reasonGives: true,
     scene: scene({run, printer: p.state.printers[run.printer] ?? null, shown: shownOf(run, f), nozzleC: nozzleOf(p.state.printers[run.printer] ?? null)}),
-    body: [!figureOf(figure) && number && bigLine(number), el('div', {class: 'facts'}, (f.notes ?? []).map((n) => el('p', null, n)))],
+    body: [!figureOf(figure) && number && bigLine(number), el('div', {class: 'facts'}, notes.map((n) => el('p', null, WHERE.test(n) ? el('b', null, n) : n)))],
     links: f.budget?.length ? [{label: t('ended.budget'), go: `#/runs/${run.id}/budget`}] : []};
 }
 
@@ -61,6 +63,24 @@ function without(p, s, run) {
     action: measured ? {label: t('ended.takeOver'), act: again, busy: sheafOf(run.id).sending} : {label: t('ended.again'), go: `#/begin/${run.printer}`},
     links: [{label: t('ended.leave'), go: `#/printers/${run.printer}`}],
     future: measured ? kept(run) : []};
+}
+
+/** The note that says where the value stands comes first. */
+const WHERE = /^(Written|In use until|Not written)/;
+
+/** @param {Finding} f */
+const notWritten = (f) => f.notes?.some((n) => n.startsWith('Not written')) ? 'not written' : '';
+
+/** What became of the new value, as a headline. @param {string} standing @param {Finding} f @param {{old_steps_per_mm?: number, new_steps_per_mm?: number}} v */
+function stands(standing, f, v) {
+  const next = v.new_steps_per_mm?.toFixed(2) ?? '', old = v.old_steps_per_mm?.toFixed(2) ?? '';
+  switch (standing) {
+    case 'verified': return t('ended.changed', {value: next});
+    case 'written, not verified': return t('ended.unproved', {value: next});
+    case 'set, not stored': return t('ended.notStored', {value: next});
+    case 'not written': return t('ended.left', {value: old});
+  }
+  return `${f.headline}.`;
 }
 
 /** What a new run would have. @param {Run} run @returns {import('../strand.mjs').Row[]} */

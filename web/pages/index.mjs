@@ -1,5 +1,6 @@
 // Which address is which page. The hash keeps the place over a reload.
 
+import {printerOf} from '../page.mjs';
 import {begin} from './begin.mjs';
 import {logbook} from './logbook.mjs';
 import {materials} from './materials.mjs';
@@ -26,8 +27,14 @@ function decode(part) {
   try { return decodeURIComponent(part); } catch { return part; }
 }
 
-/** The page of an address. A printer that is at work shows its run: a second phone follows by itself. @param {Page} p */
+/** The page of an address. Stop stands on each: a page about no printer has that of the likeliest one. @param {Page} p */
 export function pageOf(p) {
+  const sheet = sheetOf(p);
+  return sheet.printer ? sheet : {...sheet, printer: printerOf(p)?.id};
+}
+
+/** A printer that is at work shows its run: a second phone follows by itself. @param {Page} p */
+function sheetOf(p) {
   if (p.state.unpaired) return pair(p);
   const page = Object.hasOwn(pages, p.route[0]) ? pages[p.route[0]] : null;
   if (page) return page(p);

@@ -38,7 +38,9 @@ export function question(p, run, q) {
   const send = (/** @type {object} */ answer) => p.deeds.answer(key, run.id, q.number, answer);
   if (number) numbered(sheet, {p, q, number, draft, type, send, open: asked === true, busy: sheaf.sending});
   else chosen(sheet, q, send, sheaf.sending);
-  if (mayTakeBack(run)) sheet.links = [...(sheet.links ?? []), {label: t('takeBack'), act: () => p.deeds.takeBack(key, run.id)}];
+  if (mayTakeBack(p.state.events[run.id] ?? [])) {
+    sheet.links = [...(sheet.links ?? []), {label: t('takeBack'), says: t('takeBack2'), minor: true, act: () => p.deeds.takeBack(key, run.id)}];
+  }
   return sheet;
 }
 
@@ -99,8 +101,8 @@ function waysOf(f, send) {
   return f.must === undefined ? [yes, {label: t('notNow'), act: () => send({[f.name]: false})}] : [yes];
 }
 
-/** The last answer can be taken back while nothing has been done on it; the runner's own questions have none. @param {Run} run */
-const mayTakeBack = (run) => {
-  const last = run.answers.at(-1);
-  return last !== undefined && !last.name.startsWith('runner: ') && !['air'].includes(last.name) && !last.name.startsWith('mark');
-};
+/** The last answer can be taken back while nothing has been done on it; the runner's own questions are asked anew instead. @param {import('../types.mjs').Event[]} events */
+function mayTakeBack(events) {
+  const last = events.findLast((e) => ['begun', 'done', 'taken_back'].includes(e.kind) || (e.kind === 'answered' && !e.name?.startsWith('runner: ')));
+  return last?.kind === 'answered';
+}

@@ -73,7 +73,7 @@ function due(p, pr) {
   const [first = '', ...others] = pr.due, what = first.split(':')[0];
   const future = others.map((d) => ({bead: /** @type {const} */ ('none'), words: d.split(': ')[1] ?? d}));
   if (what === 'setup') return {question: t('due.setup', {name: pr.name}), reason: t('due.setup2'), action: {label: t('due.setup3'), go: `#/setup/${pr.id}`}, future};
-  if (what === 'feed_check') return {question: t('due.check'), reason: t('due.check2', {why: first.split(': ')[1] ?? ''}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, future};
+  if (what === 'feed_check') return {question: t('due.check'), reason: t('due.check2', {why: first.split(': ')[1] ?? ''}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future};
   return {question: first ? first.split(': ')[1] ?? first : t('due.none', {name: pr.name}), reason: first ? '' : t('due.none2'), body: read(p, pr), action: {label: t('due.again'), go: `#/begin/${pr.id}`}, future};
 }
 

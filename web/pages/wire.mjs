@@ -23,7 +23,7 @@ const legend = () => el('p', {class: 'legend'}, arrow(true), t('wire.out'), arro
 
 /** @param {boolean} out */
 const arrow = (out) => el('svg', {class: 'arrow', viewBox: '0 0 26 16', 'aria-hidden': 'true'}, out
-  ? [el('line', {class: 'stroke', x1: 0, x2: 16, y1: 8, y2: 8}), el('path', {class: 'ink', d: 'M14 1.500L25 8L14 14.500Z'})]
+  ? [el('line', {class: 'stroke', x1: -16, x2: 16, y1: 8, y2: 8}), el('path', {class: 'ink', d: 'M14 1.500L25 8L14 14.500Z'})]
   : [el('line', {class: 'stroke', x1: 11, x2: 25, y1: 8, y2: 8}), el('path', {class: 'open', d: 'M12 2.500L2 8L12 13.500Z'})]);
 
 function conversation() {

@@ -5,5 +5,5 @@
 // by itself; nothing heats or moves before somebody in this life of the process said to be there; a stop takes no lock,
 // no store and no queue; what was set aside is given back, heat first.
 // Does not do: know a procedure (routines/feed does), speak G-code (serialio/machine does), serve anyone (api does).
-// Read next: begin.go, execute.go, host.go, ready.go, hand.go, owed.go.
+// Read next: begin.go, execute.go, host.go, ready.go, hand.go, owed.go, resume.go, stop.go, others.go.
 package runner

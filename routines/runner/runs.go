@@ -137,18 +137,20 @@ func (r *Runner) Views(ctx context.Context, printer string) ([]RunView, error) {
 // Await returns the run when it is in one of the states named ("asking", "ended", or a state) or, for "changed", when it
 // stands otherwise than at first; or as it is when ctx ends.
 func (r *Runner) Await(ctx context.Context, id string, until []string) (RunView, error) {
-	var first *RunView
+	first, err := r.View(context.WithoutCancel(ctx), id)
+	if err != nil || reached(first, until) {
+		return first, err
+	}
+	before := standing{seq: -1}
 	for {
 		news, kept := r.changed.Wait(), r.Book.Changed()
-		v, err := r.View(context.WithoutCancel(ctx), id)
-		if err != nil || reached(v, until) || ctx.Err() != nil {
-			return v, err
-		}
-		if first == nil {
-			first = &v
-		}
-		if slices.Contains(until, "changed") && (v.LastSeq != first.LastSeq || v.State != first.State) {
-			return v, nil
+		if now := r.standing(first.Printer); now != before || ctx.Err() != nil {
+			before = now
+			v, err := r.View(context.WithoutCancel(ctx), id)
+			changed := slices.Contains(until, "changed") && (v.LastSeq != first.LastSeq || v.State != first.State)
+			if err != nil || reached(v, until) || changed || ctx.Err() != nil {
+				return v, err
+			}
 		}
 		select {
 		case <-ctx.Done():
@@ -156,6 +158,24 @@ func (r *Runner) Await(ctx context.Context, id string, until []string) (RunView,
 		case <-kept:
 		}
 	}
+}
+
+// standing is what a run's view follows from, but for what it is doing. It costs nothing to look at: a printer at work
+// tells of a reading many times a second, and many may wait.
+type standing struct {
+	seq  int64 // of the newest event of all
+	live *run
+	open *OpenQuestion
+}
+
+func (r *Runner) standing(printer string) standing {
+	now := standing{seq: r.Book.Last()}
+	if b, err := r.bench(printer); err == nil {
+		if now.live = b.run.Load(); now.live != nil {
+			now.open = now.live.question()
+		}
+	}
+	return now
 }
 
 func reached(v RunView, until []string) bool {

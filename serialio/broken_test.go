@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-var sessions = flag.Int("sessions", 6000, "broken conversations to play")
+var sessions = flag.Int("sessions", defaultSessions, "broken conversations to play")
 
 // TestBrokenConversations plays conversations over bad wires against the board's own rules. The damage is drawn from
 // the seed alone.

@@ -6,6 +6,8 @@ import (
 	"runtime/debug"
 	"strings"
 	"time"
+
+	"fettle/api/guard"
 )
 
 // Handler is the whole API: what every request must pass first, then the routes.
@@ -34,6 +36,12 @@ func (s *Server) inside(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	w.Header().Set("Cache-Control", "no-store")
+	if r.Method == http.MethodOptions { // the router answers it from its table
+		if err := s.Guard.Allow(r, guard.Watch); err != nil {
+			s.refuse(w, r, err)
+			return
+		}
+	}
 	s.echo.ServeHTTP(w, r)
 }
 

@@ -19,8 +19,14 @@ type socket struct {
 // shake asks for an upgrade as a page of ours would. The key and its answer are the example of RFC 6455 section 1.3.
 func shake(t testing.TB, conn net.Conn, host, path string) *socket {
 	t.Helper()
+	return shakeWith(t, conn, host, path, "X-Nothing: 1")
+}
+
+// shakeWith has one header line more.
+func shakeWith(t testing.TB, conn net.Conn, host, path, header string) *socket {
+	t.Helper()
 	go fmt.Fprintf(conn, "GET %s HTTP/1.1\r\nHost: %s\r\nOrigin: http://%[2]s\r\nConnection: Upgrade\r\nUpgrade: websocket\r\n"+
-		"Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\n\r\n", path, host) // ends when it is taken in
+		"Sec-WebSocket-Version: 13\r\nSec-WebSocket-Key: dGhlIHNhbXBsZSBub25jZQ==\r\n%[3]s\r\n\r\n", path, host, header) // ends when it is taken in
 	s := &socket{t, bufio.NewReader(conn)}
 	res, err := http.ReadResponse(s.in, nil)
 	if err != nil || res.StatusCode != http.StatusSwitchingProtocols || res.Header.Get("Sec-WebSocket-Accept") != "s3pPLMBiTxaQ9kYGzzhZRbK+xOo=" {

@@ -26,7 +26,7 @@ export const DRAWN = Object.freeze({
   'manual.first': 'the manual, first', 'manual.then': 'then this',
   'air.title': 'Air between nozzle and cup',
   'air.desc': '{air} mm of air at least under the nozzle, and something to catch {fed} mm of strand.',
-  'air.below': 'of air at least, and a cup for {fed}\u00a0mm of strand',
+  'air.below': 'of air at least, and a cup for {fed}\u00a0mm',
   'hands.title': 'The nozzle in section, and the line that hands stay behind',
   'hands.desc': 'The nozzle was {c} °C when last read.',
   'hands.desc2': 'Nothing has been read from the nozzle: treat it as hot.',

@@ -1,7 +1,7 @@
 // Draws all figures on sheets, light and dark, 390 and 320 px wide, and photographs them with the browser, to be looked at.
 // Says which words leave their figure's frame in the browser's own fonts.
 //
-//   node .ci/web/sheet.mjs [word]      only figures whose name has the word; FONT='Liberation Sans' for another font
+//   node .ci/web/sheet.mjs [word]      only figures whose name has the word; FONT='Liberation Sans' for another font, SCALE=2 for twice the pixels
 
 import {execFileSync} from 'node:child_process';
 import {mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync} from 'node:fs';
@@ -13,6 +13,7 @@ import {hatches} from '../../web/figures/pen.mjs';
 import {USUAL} from '../../web/test/scenes.mjs';
 import {el} from '../../web/el.mjs';
 import {markup} from '../../web/test/markup.mjs';
+import {glyph} from '../../web/strand.mjs';
 
 const HERE = dirname(fileURLToPath(import.meta.url)), WEB = join(HERE, '../../web'), OUT = join(HERE, '../out');
 const PLUM = {'--mat': '#7C5AA6', '--mat-shine': '#BBA9D1', '--mat-left': '#664A88', '--mat-right': '#614681'};
@@ -31,6 +32,9 @@ function paper([name, scene, words], width, tall) {
 
 const CSS = ['style', 'column', 'figure', 'figures'].map((n) => readFileSync(join(WEB, `${n}.css`), 'utf8')).join('\n');
 
+const STATES = ['unplugged', 'greeting', 'listening', 'occupied', 'out of step', 'halted', 'underway', 'asking', 'finished', 'stopped', 'interrupted', 'failed', 'silent'];
+const GLYPHS = STATES.map((s) => `<span style="display:inline-flex;gap:8px;margin:0 22px 8px 0;align-items:center">${markup(glyph(s))}${s}</span>`).join('');
+
 function page(dark, width, columns, chosen, tall) {
   const css = dark ? CSS.replace('(prefers-color-scheme: dark)', 'all') : CSS.replace('(prefers-color-scheme: dark)', 'not all');
   const own = `html,body{height:auto;overflow:visible;display:block}body{padding:12px;width:${columns * (width + 16) + 24}px;font-family:${process.env.FONT ? `'${process.env.FONT}',` : ''}system-ui,sans-serif}
@@ -40,14 +44,14 @@ function page(dark, width, columns, chosen, tall) {
   const measure = `for (const s of document.querySelectorAll('.stage')) { const r = s.getBoundingClientRect();
     for (const x of s.querySelectorAll('text')) { const b = x.getBoundingClientRect(); if (b.left < r.left - 1 || b.right > r.right + 1 || b.top < r.top - 8 || b.bottom > r.bottom + 8)
       document.title += s.dataset.name + ': ' + x.textContent + '; '; } }`;
-  return `<!doctype html><meta charset="utf-8"><title></title><style>${css}${own}</style><div id="sheet">${chosen.map((c) => paper(c, width, tall)).join('')}</div><script>${measure}</script>`;
+  return `<!doctype html><meta charset="utf-8"><title></title><style>${css}${own}</style><p>${GLYPHS}</p><div id="sheet">${chosen.map((c) => paper(c, width, tall)).join('')}</div><script>${measure}</script>`;
 }
 
 function photograph(name, html, width, height) {
   const profile = mkdtempSync(join(tmpdir(), 'sheet-')), file = join(profile, 'page.html');
   writeFileSync(file, html);
   const flags = ['--no-sandbox', '--headless', '--disable-gpu', '--no-first-run', '--disable-background-networking', '--disable-component-update', '--disable-sync', `--user-data-dir=${profile}/home`];
-  execFileSync('/usr/bin/chromium', [...flags, '--hide-scrollbars', `--window-size=${width},${height}`, `--screenshot=${join(OUT, name)}`, `file://${file}`], {stdio: 'ignore'});
+  execFileSync('/usr/bin/chromium', [...flags, '--hide-scrollbars', `--force-device-scale-factor=${process.env.SCALE ?? 1}`, `--window-size=${width},${height}`, `--screenshot=${join(OUT, name)}`, `file://${file}`], {stdio: 'ignore'});
   const dom = execFileSync('/usr/bin/chromium', [...flags, '--dump-dom', `file://${file}`], {stdio: ['ignore', 'pipe', 'ignore'], maxBuffer: 1 << 26}).toString();
   rmSync(profile, {recursive: true, force: true});
   return /<title>(.*?)<\/title>/s.exec(dom)?.[1] ?? '';
@@ -61,7 +65,7 @@ for (const [dark, width, tall] of [[false, 390, true], [true, 390, true], [false
   for (let i = 0; i * per < all.length; i++) {
     const chosen = all.slice(i * per, (i + 1) * per);
     const heights = chosen.map(([n]) => Math.min(figures[n].most, figures[n].least + (tall ? 140 : 0)));
-    let high = 40;
+    let high = 110;
     for (let k = 0; k < heights.length; k += columns) high += Math.max(...heights.slice(k, k + columns)) + 64;
     const name = `figures-${width}-${dark ? 'dark' : 'light'}-${i + 1}.png`;
     const out = photograph(name, page(dark, width, columns, chosen, tall), columns * (width + 16) + 24, Math.round(high));

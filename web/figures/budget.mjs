@@ -58,12 +58,12 @@ export const budget = {
   title: () => t('budget.title'),
   desc: (s) => { const b = partsOf(s); return b.parts.map((p) => `${p.name} ${num(p.part, 3)} ${b.unit}`).join(', ') || t('budget.nothing'); },
   draw(f, s) {
-    const b = partsOf(s), top = SWELL + 12, low = f.height - 22;
-    const parts = gather(b.parts, Math.floor((low - top + 14) / ROW));
+    const b = partsOf(s), top = SWELL + 12, foot = f.height - 12;
+    const parts = gather(b.parts, Math.floor((foot - top + 14) / ROW)), low = foot - Math.max(4, 14 * (parts.length - 3));
     let y = top;
     const ends = parts.map((p) => (y += p.share * (low - top)));
     const starts = [top, ...ends.slice(0, -1)];
-    const names = spread(parts.map((_, i) => ((starts[i] ?? 0) + (ends[i] ?? 0)) / 2), low);
+    const names = spread(parts.map((_, i) => ((starts[i] ?? 0) + (ends[i] ?? 0)) / 2), foot);
     return [
       ...swelling(f.sx, 0), ...strand(f.sx, SWELL, low + 4, {width: SWOLLEN}),
       ...parts.flatMap((p, i) => partAt(f, p, starts[i] ?? 0, ends[i] ?? 0, names[i] ?? 0, i === 0, b.unit)),

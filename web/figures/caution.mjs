@@ -51,7 +51,7 @@ function pinches(f) {
 
 /** @param {Frame} f @param {Scene} s @returns {Node_[]} */
 function draw(f, s) {
-  const apart = tip(f.sx, 0, f.height); // the drawing is not the strand: it ends, and dashes go on beside
+  const apart = tip(f.sx, 10, f.height); // the drawing is not the strand: it ends, and dashes go on beside
   switch (pointOf(saying(s))) {
     case 'stay': return [...apart, ...stay(f)];
     case 'nozzle': return burns(f, s);

@@ -17,7 +17,7 @@ const ROW = 28;
 const differences = (s) => Array.isArray(s.shown.differences) ? s.shown.differences : [];
 
 /** @param {Difference} d */
-const nameOf = (d) => `${d.word}\u00a0${d.letter}${d.tool > 0 ? t('differs.tool', {tool: d.tool}) : ''}`;
+const nameOf = (d) => [d.word, d.tool > 0 ? `T${d.tool}` : '', d.letter].filter(Boolean).join('\u00a0');
 
 /** @param {any} x */
 const told = (x) => known(x) ? num(x, 4) : t('differs.not_told');
@@ -30,16 +30,19 @@ function row(f, y, words, cls) {
 
 /** @param {Frame} f @param {Difference[]} others @param {number} y0 */
 function list(f, others, y0) {
-  const room = Math.floor((f.height - 6 - y0) / ROW), fits = others.length <= room ? others.length : Math.max(0, room - 1);
+  if (others.length === 0) return [];
+  const room = Math.floor((f.height - 6 - y0) / ROW) - 1, fits = others.length <= room ? others.length : Math.max(0, room - 1);
+  const top = y0 + 8;
   const rows = others.slice(0, fits).flatMap((d, i) => [
-    el('line', {class: 'list-rule', x1: f.col, x2: f.right, y1: px(y0 + ROW * i), y2: px(y0 + ROW * i)}),
-    ...row(f, y0 + ROW * i + 20, [nameOf(d), t('differs.use', {v: told(d.in_use)}), t('differs.kept', {v: told(d.stored)})], 'scale-label')]);
-  return [...rows, ...(fits < others.length ? [text(f.col, y0 + ROW * fits + 20, t('differs.more', {n: others.length - fits}), 'scale-label')] : [])];
+    el('line', {class: 'list-rule', x1: f.col, x2: f.right, y1: px(top + ROW * i), y2: px(top + ROW * i)}),
+    ...row(f, top + ROW * i + 20, [nameOf(d), told(d.in_use), told(d.stored)], 'scale-label')]);
+  const heads = row(f, y0, ['', t('differs.in_use'), t('differs.stored')], 'scale-label');
+  return [...(fits > 0 ? heads : []), ...rows, ...(fits < others.length ? [text(f.col, (fits > 0 ? top : y0 - 20) + ROW * fits + 20, t('differs.more', {n: others.length - fits}), 'scale-label')] : [])];
 }
 
 /** @type {Figure} */
 export const differs = {
-  place: 'between', strand: 'turns', least: 172, most: 340,
+  place: 'between', strand: 'turns', least: 172, most: 260,
   title: () => t('differs.title'),
   desc: (s) => differences(s).map((d) => t('differs.desc', {name: nameOf(d), use: told(d.in_use), kept: told(d.stored)})).join(' ') || t('differs.nothing'),
   draw(f, s) {
@@ -49,7 +52,7 @@ export const differs = {
     return [
       text(f.col, 20, first ? nameOf(first) : t('differs.nothing'), 'fig-bold'),
       ...rule(f, y, {rings, sleeve: null, decimals: 2}),
-      ...list(f, others, y + UNDER + 8),
+      ...list(f, others, y + UNDER + 22),
     ];
   },
 };

@@ -37,6 +37,7 @@
  * @property {Run|null} run
  * @property {Printer|null} printer
  * @property {Draft} draft
+ * @property {boolean} typing            the pad and its readout are open: the figure leaves the number to them
  * @property {number} nozzleC           newest reading; NaN where none was heard
  * @property {number} step              which of several points is shown: a caution's index; its words are then shown.point
  * @property {string} pick              what is chosen in a choice that is not sent yet

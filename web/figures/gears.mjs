@@ -34,12 +34,12 @@ function idler(f, y, r) {
 /** Gear right of the strand and idler left of it, on one axis at y. @param {Frame} f @param {number} y @param {number} r @param {number} travelledPx */
 export function gears(f, y, r, travelledPx) {
   const cx = axis(f, r), a = r + 9;
-  const from = -1.75, to = -2.75, at = (/** @type {number} */ w) => `${px(cx + a * Math.cos(w))} ${px(y + a * Math.sin(w))}`;
+  const from = -1.45, to = -2.3, at = (/** @type {number} */ w) => `${px(cx + a * Math.cos(w))} ${px(y + a * Math.sin(w))}`;
   return [
     idler(f, y, Math.min(34, r)),
     ...section(wheel(cx, y, r, -travelledPx / r), true),
     el('circle', {class: 'part', cx: px(cx), cy: px(y), r: 9}),
     el('path', {class: 'stroke', d: `M${at(from)}A${a} ${a} 0 0 0 ${at(to)}`}),
-    arrow(cx + a * Math.cos(to), y + a * Math.sin(to), 115),
+    arrow(cx + a * Math.cos(to), y + a * Math.sin(to), 140),
   ];
 }

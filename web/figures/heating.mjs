@@ -5,7 +5,7 @@ import {arrow} from './marks.mjs';
 import {numeral} from './numeral.mjs';
 import {SWELL, SWOLLEN, px, ring, text} from './pen.mjs';
 import {column, now, passing} from './scale.mjs';
-import {known, num} from './words.mjs';
+import {between, known, num} from './words.mjs';
 
 /** @typedef {import('./figure.mjs').Figure} Figure */
 /** @typedef {import('./figure.mjs').Frame} Frame */
@@ -16,25 +16,28 @@ const PER_C = 2.5; // px
 /** A target of 0 is a heater that is off, and no target. @param {Scene} s */
 const targetOf = (s) => (s.run?.doing?.target_c ?? s.printer?.nozzle?.target_c) || undefined;
 
-/** The target's ring, or where it would be. @param {Frame} f @param {any} target @param {number} y @param {number} foot */
-function targetRing(f, target, y, foot) {
-  const top = SWELL + 12, low = foot - 10, x = f.sx + SWOLLEN / 2;
-  const held = y < top ? top : y > low ? low : y, away = held !== y;
+/** Where the target's ring stands: at its degree, or held at the end of the strand beyond which it is. @param {number} y @param {number} foot */
+const hold = (y, foot) => between(y, SWELL + 12, foot - 10);
+
+/** @param {Frame} f @param {number} target @param {number} y its own place @param {number} foot @param {number} nowY */
+function targetRing(f, target, y, foot, nowY) {
+  const held = hold(y, foot), away = held !== y, x = f.sx + SWOLLEN / 2;
   return [
     ...ring(f.sx, held, {width: SWOLLEN, kind: away ? 'dashed' : 'solid'}),
-    text(x + 21, held + 5, num(target, 0), 'scale-strong'),
-    ...(away ? [arrow(x + 10, px(held + (y < top ? -7 : 7)), y < top ? -90 : 90)] : []),
+    ...(Math.abs(held - nowY) < 14 ? [] : [text(x + 21, held + 5, num(target, 0), 'scale-strong')]),
+    ...(away ? [arrow(x + 10, px(held + (y < held ? -7 : 7)), y < held ? -90 : 90)] : []),
   ];
 }
 
 /** @param {Frame} f @param {Scene} s @param {any} target @param {string} [below] */
 function draw(f, s, target, below) {
   const read = known(s.nozzleC), foot = f.height - 8, y = Math.round(f.height * 0.68), there = known(target);
-  const on = passing(f, {now: s.nozzleC, y, perUnit: PER_C, foot, tick: 2, long: 10, label: 10,
-    skip: (v) => there && (Math.abs(v - target) < 7 || near(v, target, y, s.nozzleC))});
+  const at = (/** @type {number} */ c) => y - (c - s.nozzleC) * PER_C, ringY = read ? at(target) : -1;
+  const on = passing(f, {now: s.nozzleC, y, perUnit: PER_C, foot, tick: 2, long: 10, label: 10, top: there && hold(ringY, foot) > ringY ? SWELL + 24 : undefined,
+    skip: (v) => there && Math.abs(at(v) - hold(ringY, foot)) < 17});
   return [
     ...on.nodes,
-    ...(there ? targetRing(f, target, read ? on.at(target) : -1, foot) : []),
+    ...(there ? targetRing(f, target, ringY, foot, read ? y : -99) : []),
     ...(read ? now(f, y) : []),
     ...numeral(column(f), y, read ? num(s.nozzleC, 0) : t('none'), read ? '°C' : '',
       {to: f.right, hollow: !read || Boolean(s.printer?.nozzle?.outdated), below: read ? below : t('heating.unread')}),
@@ -61,9 +64,3 @@ export const cooling = {
   desc: (s) => known(s.nozzleC) ? t('cooling.desc', {c: num(s.nozzleC, 0)}) : t('hands.desc2'),
   draw: (f, s) => draw(f, s, TOUCH_C, t('cooling.below')),
 };
-
-/** Whether a label would touch the held ring's own. @param {number} v @param {number} target @param {number} y @param {number} nowC */
-function near(v, target, y, nowC) {
-  const at = (/** @type {number} */ c) => y - (c - nowC) * PER_C;
-  return at(target) < SWELL + 12 && at(v) < SWELL + 34;
-}

@@ -28,12 +28,12 @@ function mouth(f, y) {
   ];
 }
 
-/** @param {Frame} f @param {ReturnType<typeof lie>} on @param {number} markMM @param {boolean} labelMark */
-function strandAndScale(f, on, markMM, labelMark) {
+/** @param {Frame} f @param {ReturnType<typeof lie>} on @param {number} markMM @param {boolean} labelMark @param {number} [under] y of a flag, which a label must not peep out from under */
+function strandAndScale(f, on, markMM, labelMark, under = NaN) {
   return [
     ...swelling(f.sx, 0), ...strand(f.sx, SWELL, f.height, {width: SWOLLEN}),
     ...scale(f.sx + SWOLLEN / 2 + 3, on.at, {from: 0, to: markMM, tick: 5, long: 10, label: 20,
-      skip: (v) => v === 0 || (!labelMark && v > markMM - 12)}),
+      skip: (v) => v === 0 || Math.abs(on.at(v) - under) < 18 || (!labelMark && v > markMM - 12)}),
     ...mouth(f, on.inlet),
   ];
 }
@@ -47,6 +47,7 @@ export const mark = {
   draw(f, s) {
     const value = s.draft.value ?? s.shown.mark_mm;
     const on = lie(f, value, 62);
+    if (s.typing) return [...strandAndScale(f, on, value, true), dimension(f.sx - 24, on.inlet, on.top), ...ring(f.sx, on.top, {width: SWOLLEN, kind: 'dashed'})];
     return [
       ...strandAndScale(f, on, value, false), dimension(f.sx - 24, on.inlet, on.at(value)),
       ground(f.sx + SWOLLEN / 2 + 2, f.width, on.top),
@@ -68,7 +69,7 @@ export const leftover = {
     const bounded = left === null ? null : Math.min(Math.max(left, -0.2 * first), first + 24 / on.perMM);
     const y = bounded === null ? null : on.at(bounded);
     return [
-      ...strandAndScale(f, on, first, true),
+      ...strandAndScale(f, on, first, true, y ?? NaN),
       ...ring(f.sx, on.at(first), {width: SWOLLEN, kind: 'dashed'}),
       ...(y === null ? [] : [dimension(f.sx - 24, on.at(first), y), ...flag(f, y, s.draft.verdict)]),
       handle(f, on, s),

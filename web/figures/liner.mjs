@@ -9,10 +9,10 @@ import {num} from './words.mjs';
 
 /** @param {import('./figure.mjs').Frame} f @param {number} capC @param {number} y the tip */
 export function liner(f, capC, y) {
-  const top = SWELL - 6, low = y - 62;
-  const wall = (/** @type {number} */ x) => el('rect', {class: 'ink', x, y: px(top), width: 3.5, height: px(Math.max(8, low - top))});
+  const top = SWELL - 2, low = y - 46;
+  const wall = (/** @type {number} */ x) => el('rect', {class: 'ink', x, y: px(top), width: 5, height: px(Math.max(8, low - top))});
   return [
-    ...nozzle(f, y), wall(f.sx - 18), wall(f.sx + 14.5),
+    ...nozzle(f, y), wall(f.sx - 19), wall(f.sx + 14),
     ground(f.sx + 9, f.width, y),
     ...numeral(f.sx + 74, y, num(capC, 0), '°C', {to: f.right, most: y > 110 ? 84 : 60, below: t('point.liner.below')}),
   ];

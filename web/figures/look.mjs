@@ -21,9 +21,10 @@ const BUBBLES = /** @type {const} */ ([[33, 1, 2.4], [60, -2, 1.6], [88, 2, 3], 
 /** Popping: burst edges, bubbles, and no shine but in pieces. @param {number} x0 @param {number} x1 @param {number} y */
 function popping(x0, x1, y) {
   const inside = (/** @type {number} */ at, /** @type {number} */ r) => x0 + at + r < x1 - 2;
-  const bursts = BURSTS.filter(([at, r]) => inside(at, r)).map(([at, r, way]) => el('path', {class: 'burst',
-    d: `M${px(x0 + at - r)} ${px(y + way * 6.5)}l${px(r * 0.5)} ${way * 4}l${px(r * 0.35)} ${-way * 3}l${px(r * 0.4)} ${way * 5}l${px(r * 0.75)} ${-way * 6}`}));
-  const pits = BURSTS.filter(([at, r]) => inside(at, r)).map(([at, r, way]) => el('path', {class: 'pit', d: `M${px(x0 + at + r)} ${px(y + way * 8)}l4 ${-way * 4}l4 ${way * 4}Z`}));
+  const seen = BURSTS.filter(([at, r]) => inside(at, r + 8));
+  const bursts = seen.map(([at, r, way]) => el('path', {class: 'burst',
+    d: `M${px(x0 + at - r)} ${px(y + way * 6.5)}c${px(r * 0.3)} ${way * 7} ${px(r * 1.6)} ${way * 6} ${px(r * 2)} 0`}));
+  const pits = seen.map(([at, r, way]) => el('path', {class: 'pit', d: `M${px(x0 + at + r)} ${px(y + way * 7.5)}c1.5 ${way * -6} 5.5 ${way * -6} 7 0Z`}));
   return [
     el('rect', {class: 'm-edge', x: x0, y: px(y - 7), width: px(x1 - x0), height: 14}), el('rect', {class: 'm-left', x: x0, y: px(y - 6), width: px(x1 - x0), height: 12}),
     ...bursts, ...pits,
@@ -52,6 +53,6 @@ export const look = {
   desc: (s) => choices(s).map((c) => c.label).join(', ') || t('look.title'),
   draw(f, s) {
     const all = choices(s), h = (f.height - 8) / Math.max(1, all.length);
-    return [...tip(f.sx, 0, f.height), ...all.map((c, i) => band(f, s, c, 8 + h * i, h - 4))];
+    return [...tip(f.sx, 10, f.height), ...all.map((c, i) => band(f, s, c, 8 + h * i, h - 4))];
   },
 };

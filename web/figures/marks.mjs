@@ -8,9 +8,9 @@ import {THIN, px, strand} from './pen.mjs';
 /** What will come: dashes down the axis. @param {number} sx @param {number} y0 @param {number} y1 @returns {Node_[]} */
 export const dashes = (sx, y0, y1) => y1 - y0 < 5 ? [] : [el('line', {class: 'fine-dashed', x1: sx, x2: sx, y1: px(y0), y2: px(y1)})];
 
-/** The strand ends here, cut at 45 degrees, and dashes go on. y: where the cut begins. @param {number} sx @param {number} y @param {number} end @returns {Node_[]} */
+/** The strand ends here, cut at 45 degrees, and dashes go on. y: the middle of the cut. @param {number} sx @param {number} y @param {number} end @returns {Node_[]} */
 export const tip = (sx, y, end) => [...strand(sx, 0, y, {cut: true}),
-  el('line', {class: 'm-cut', x1: sx - THIN / 2, x2: sx + THIN / 2, y1: px(y + THIN), y2: px(y)}), ...dashes(sx, y + 24, end)];
+  el('line', {class: 'm-cut', x1: sx - THIN / 2, x2: sx + THIN / 2, y1: px(y + THIN / 2), y2: px(y - THIN / 2)}), ...dashes(sx, y + 20, end)];
 
 /** A cross-tick of the dashes: a step to come. @param {number} sx @param {number} y */
 export const step = (sx, y) => el('line', {class: 'step-to-come', x1: sx - 7, x2: sx + 7, y1: px(y), y2: px(y)});

@@ -9,7 +9,7 @@ import {about} from './rule.mjs';
 /** @typedef {import('./rule.mjs').Ring} Ring */
 /** @typedef {import('./rule.mjs').Sleeve} Sleeve */
 /** @typedef {'change'|'leave'|'cannot_tell'} Form */
-/** @typedef {{number: string, unit: string, plus: string, hollow: boolean, rings: Ring[], sleeve: Sleeve|null, decimals: number}} Told */
+/** @typedef {{number: string, unit: string, plus: string, hollow: boolean, rings: Ring[], sleeve: Sleeve|null, decimals: number, fixed?: boolean}} Told */
 /** @typedef {{old: any, next: any, u95: any, fed: any, commanded: any}} Numbers */
 
 /** From the open question. @param {any} shown @returns {Numbers} */
@@ -35,17 +35,16 @@ export function told(s, form) {
 /** @param {Numbers} n @param {Form} form @returns {Told} */
 function inSteps(n, form) {
   const plus = known(n.u95) ? `${plusMinus(n.u95)} ${t('steps')}` : t('steps');
-  const measured = known(n.u95) ? `${num(n.next)}\u00a0${plusMinus(n.u95)}` : num(n.next);
   const rings = ringsOf(n.old, n.next, form), sleeve = about(n.next, n.u95);
-  if (form === 'leave') return {number: num(n.old), unit: '', plus: t('finding.stays', {measured}), hollow: false, rings, sleeve, decimals: 2};
-  return {number: num(n.next), unit: '', plus, hollow: form === 'cannot_tell', rings, sleeve, decimals: 2};
+  const checked = known(n.u95) ? t('finding.checked', {plus: plusMinus(n.u95)}) : t('steps');
+  return {number: num(form === 'leave' ? n.old : n.next, 2, true), unit: '', plus: form === 'leave' ? checked : plus, hollow: form === 'cannot_tell', rings, sleeve, decimals: 2, fixed: true};
 }
 
 /** @param {Numbers} n @param {Form} form @returns {Told} */
 function inFactors(n, form) {
   const plus = known(n.u95) ? `${plusMinus(n.u95)} ${t('finding.factor')}` : t('finding.factor');
-  const number = form === 'leave' ? '×\u00a01' : `×\u00a0${num(n.next, 4)}`;
-  return {number, unit: '', plus, hollow: form === 'cannot_tell', rings: ringsOf(1, n.next, form), sleeve: about(n.next, n.u95), decimals: 4};
+  const number = form === 'leave' ? '×\u00a01' : `×\u00a0${num(n.next, 4, true)}`;
+  return {number, unit: '', plus, hollow: form === 'cannot_tell', rings: ringsOf(1, n.next, form), sleeve: about(n.next, n.u95), decimals: 4, fixed: true};
 }
 
 /** Old dashed and new solid; where nothing changes the old one stays solid; where nobody can tell the new one is hollow. @param {number} old @param {number} next @param {Form} form @returns {Ring[]} */
@@ -60,6 +59,6 @@ function atLeast(n) {
   /** @type {Ring[]} */
   const rings = [{value: n.commanded, name: t('ring.asked'), kind: 'dashed'}];
   if (known_) rings.push({value: n.fed, name: t('ring.least'), kind: 'hollow', strong: true});
-  return {number: known_ ? `>\u00a0${num(n.fed)}` : t('none'), unit: known_ ? 'mm' : '', plus: known_ ? t('finding.least', {of: num(n.commanded)}) : t('finding.none'),
+  return {number: known_ ? `>\u00a0${num(n.fed)}` : t('none'), unit: known_ ? 'mm' : '', plus: known_ ? t('finding.least') : t('finding.none'),
     hollow: true, rings, sleeve: known_ ? {low: n.fed, high: n.fed, open: true} : null, decimals: 2};
 }

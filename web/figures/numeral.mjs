@@ -16,7 +16,7 @@ export const UNIT = 22, NOTE = 16, LEADING = 22;
  */
 export function sizeFor(number, unit, width, most = 84) {
   const rest = unit ? widthOf(unit, UNIT) + 6 : 0;
-  return SIZES.find((s) => s <= most && widthOf(number, s) * 0.97 + rest <= width) ?? SIZES[SIZES.length - 1];
+  return SIZES.find((s) => s <= most && widthOf(number, s) * 0.97 + rest <= width) ?? 28;
 }
 
 /**
@@ -34,6 +34,12 @@ export function numeral(x, y, number, unit, o) {
   ];
 }
 
-/** Words in the second ink, wrapped before `to`, y the first baseline. @param {number} x @param {number} y @param {string} words @param {number} to @param {number} [most] lines @param {string} [cls] @returns {Node_[]} */
-export const notes = (x, y, words, to, most = 3, cls = 'fig-note') =>
-  wrap(words, to - x, NOTE).slice(0, most).map((line, i) => text(x, y + LEADING * i, line, cls));
+/**
+ * Words in the second ink, wrapped before `to`, y the first baseline; what has no room is owned up to by its sign.
+ * @param {number} x @param {number} y @param {string} words @param {number} to @param {number} [most] lines @param {string} [cls] @returns {Node_[]}
+ */
+export function notes(x, y, words, to, most = 3, cls = 'fig-note') {
+  const lines = wrap(words, to - x, NOTE), shown = lines.slice(0, most);
+  if (lines.length > most) shown[most - 1] = `${shown[most - 1]}…`;
+  return shown.map((line, i) => text(x, y + LEADING * i, line, cls));
+}

@@ -8,7 +8,7 @@ import {cut} from './words.mjs';
 /** @typedef {import('../el.mjs').Node_} Node_ */
 /** @typedef {import('./figure.mjs').Frame} Frame */
 
-/** Eight places about the printer: its name and where it is, in thirds of the side. */
+/** Eight places about the printer: its name and where it is, from the back left. */
 export const PLACES = Object.freeze([
   {name: 'back, left', x: 0, y: 0}, {name: 'back', x: 1, y: 0}, {name: 'back, right', x: 2, y: 0},
   {name: 'left', x: 0, y: 1}, {name: 'right', x: 2, y: 1},
@@ -16,7 +16,7 @@ export const PLACES = Object.freeze([
 ]);
 
 const TOUCH = 48; // px each way
-const LABEL = 26; // px over and under the plan
+const LABEL = 34; // px over and under the plan
 
 /** The machine seen from above: a hatched square with its nozzle. @param {number} x @param {number} y @param {number} side @returns {Node_[]} */
 export const machine = (x, y, side) => [
@@ -25,11 +25,11 @@ export const machine = (x, y, side) => [
   el('circle', {class: 'm-dot', cx: px(x + side / 2), cy: px(y + side / 2), r: px(side / 26)}),
 ];
 
-/** Where the middle of a place lies: on an edge, or at a corner's third. @param {typeof PLACES[number]} p @param {number} x @param {number} y @param {number} side */
+/** Where the middle of a place lies, on the printer's edge. @param {typeof PLACES[number]} p @param {number} x @param {number} y @param {number} side */
 function middle(p, x, y, side) {
-  const along = (/** @type {number} */ third) => (third + 0.5) * side / 3;
+  const near = Math.min(side / 6, side / 2 - TOUCH - 2), along = [near, side / 2, side - near]; // a finger's width between any two
   if (p.y === 1) return {cx: x + p.x / 2 * side, cy: y + side / 2, upright: true};
-  return {cx: x + along(p.x), cy: y + p.y / 2 * side, upright: false};
+  return {cx: x + (along[p.x] ?? 0), cy: y + p.y / 2 * side, upright: false};
 }
 
 /** A switch, or the place for one. @param {ReturnType<typeof middle>} m @param {boolean} here */
@@ -57,7 +57,7 @@ export function plan(f, chosen, choose) {
   return [
     ...machine(x, y, side),
     ...PLACES.flatMap((p) => (choose || p === mine) ? place(p, middle(p, x, y, side), p === mine, choose) : []),
-    label('back', x + side / 2, y - 14, 'middle'), label('front', x + side / 2, y + side + 24, 'middle'),
+    label('back', x + side / 2, y - 17, 'middle'), label('front', x + side / 2, y + side + 28, 'middle'),
     label('left', x - 16, y + side / 2 + 5, 'end'), label('right', x + side + 16, y + side / 2 + 5, 'start'),
     ...(chosen !== '' && !mine ? own(f, chosen, x, y, side) : []),
   ];

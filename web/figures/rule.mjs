@@ -28,7 +28,7 @@ function span(rings, sleeve) {
 }
 
 /**
- * @param {Frame} f @param {number} y the strand's axis @param {{rings: Ring[], sleeve: Sleeve|null, decimals: number}} o @returns {Node_[]}
+ * @param {Frame} f @param {number} y the strand's axis @param {{rings: Ring[], sleeve: Sleeve|null, decimals: number, fixed?: boolean}} o @returns {Node_[]}
  */
 export function rule(f, y, o) {
   const rings = o.rings.filter((r) => known(r.value));
@@ -36,7 +36,7 @@ export function rule(f, y, o) {
   const s = span(rings, o.sleeve), x0 = f.col + 4, x1 = f.right - 4;
   const at = (/** @type {number} */ v) => x0 + (v - s.low) / (s.high - s.low) * (x1 - x0);
   return [...layDown(f, y), ...scaleBelow(at, s, x1 - x0, y), ...(o.sleeve ? sleeveAt(f, at, o.sleeve, y) : []),
-    ...rings.flatMap((r) => ringAt(at(r.value), y, r.kind)), ...names(f, at, rings, y, o.decimals)];
+    ...rings.flatMap((r) => ringAt(at(r.value), y, r.kind)), ...names(f, at, rings, y, (v) => num(v, o.decimals, o.fixed))];
 }
 
 /** @param {(v: number) => number} at @param {{low: number, high: number}} s @param {number} width @param {number} y */
@@ -72,9 +72,9 @@ function sleeveAt(f, at, s, y) {
   ];
 }
 
-/** Names above the rings, moved apart where they would touch. @param {Frame} f @param {(v: number) => number} at @param {Ring[]} rings @param {number} y @param {number} decimals */
-function names(f, at, rings, y, decimals) {
-  const sorted = rings.map((r) => ({r, x: at(r.value), words: `${r.name}\u00a0${num(r.value, decimals, decimals !== 2)}`}))
+/** Names above the rings, moved apart where they would touch. @param {Frame} f @param {(v: number) => number} at @param {Ring[]} rings @param {number} y @param {(v: number) => string} told */
+function names(f, at, rings, y, told) {
+  const sorted = rings.map((r) => ({r, x: at(r.value), words: `${r.name}\u00a0${told(r.value)}`}))
     .sort((a, b) => a.x - b.x).map((n) => ({...n, w: widthOf(n.words, LABEL, n.r.strong)}));
   let least = f.col;
   const starts = sorted.map((n) => { const s = Math.max(least, n.x - n.w / 2); least = s + n.w + 12; return s; });

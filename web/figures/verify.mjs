@@ -1,9 +1,9 @@
 // One more pass: what will come, as steps on the dashes; nothing of it is done yet.
 
 import {t} from '../texts.mjs';
-import {dashes, step, tip} from './marks.mjs';
+import {step, tip} from './marks.mjs';
 import {text} from './pen.mjs';
-import {cut, num} from './words.mjs';
+import {cut, num, widthOf} from './words.mjs';
 
 /** @typedef {import('./figure.mjs').Figure} Figure */
 /** @typedef {import('./figure.mjs').Scene} Scene */
@@ -25,9 +25,9 @@ export const verify = {
   draw(f, s) {
     const rows = coming(s), gap = (f.height - 40) / rows.length, at = (/** @type {number} */ i) => 36 + gap * (i + 0.5);
     return [
-      ...tip(f.sx, 0, 0), ...dashes(f.sx, 24, f.height),
+      ...tip(f.sx, 10, f.height),
       ...rows.flatMap(([what, value], i) => [step(f.sx, at(i)),
-        text(f.col, at(i) + 6, cut(what ?? '', (f.right - f.col) / 2, 17), 'fig-text2'), text(f.right, at(i) + 6, cut(value ?? '', (f.right - f.col) / 2, 17), 'fig-text', 'end')]),
+        text(f.col, at(i) + 6, cut(what ?? '', f.right - f.col - widthOf(value ?? '', 17) - 12, 17), 'fig-text2'), text(f.right, at(i) + 6, cut(value ?? '', (f.right - f.col) / 2, 17), 'fig-text', 'end')]),
     ];
   },
 };

@@ -84,6 +84,6 @@ export const LIMITS = [
   ['differs', asking({differences: [differences[2]]}), 'stored not told'], ['budget', ended('change', []), 'no rows'], ['budget', ended('change', [], Array.from({length: 30}, (_, i) => ({...ROWS[0], name: `${long} ${i}`}))), '30 rows'],
   ['strand', scene(), 'no choices'], ['strand', scene({question: {fields: [{...choice[0], choices: [{value: 'popping', label: long}]}]}}), 'one choice'], ['port', scene({shown: {device: `/dev/${long}`}}), 'long line'], ['port', scene(), 'no line'],
   ['switch', scene(), 'not said'], ['switch', scene({printer: {setup: {switch: long}}}), 'own words'], ['interrupted', scene(), 'never read'],
-  ...[1, 20, 300, 1999.99].map((v) => /** @type {[string, Scene, string]} */ (['mark', typed(v, 'fine'), `mark ${v}`])),
+  ...[1, 20, 300, 1999].map((v) => /** @type {[string, Scene, string]} */ (['mark', typed(v, 'fine'), `mark ${v}`])),
   ...[null, 0, -5, 120, 135, 99999].map((v) => /** @type {[string, Scene, string]} */ (['leftover', typed(v, v === null ? 'empty' : v > 120 ? 'impossible' : 'fine'), `leftover ${v}`])),
 ];

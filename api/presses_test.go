@@ -48,9 +48,11 @@ func TestPressesArePutTogether(t *testing.T) {
 			t.Errorf("%d stops for 10,000 presses in a second, the longest wait %s", len(told), time.Duration(longest.Load()))
 		}
 		time.Sleep(time.Second)
+		p.mu.Lock()
 		if len(p.turns) != 0 {
 			t.Errorf("%d printers are remembered", len(p.turns))
 		}
+		p.mu.Unlock()
 		if err := p.press("p2", func() error { return errors.ErrUnsupported }); !errors.Is(err, errors.ErrUnsupported) {
 			t.Error(err)
 		}

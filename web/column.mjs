@@ -19,7 +19,7 @@ export function column(s, give, still) {
   const draw = figure && s.scene ? (/** @type {import('./el.mjs').Kid[]} */ ...kids) => stage(figure, /** @type {any} */ (s.scene), {still, over}, kids) : () => null;
   const dashed = !carried && end !== 'none' && !s.long;
   return el('div', {class: `column ${s.long ? '' : 'fixed'} ${over ? 'beside' : ''} ${above ? 'above' : ''} ${figure ? 'drawn' : ''} ${gives}`, key: s.key},
-    el('div', {class: 'done'}, thread(above || end !== 'through' ? end : 'through'), s.posts ? posts(s) : head(s), el('ol', {class: 'past', 'aria-label': t('past')}, s.rows ?? (s.past ?? []).map(row))),
+    el('div', {class: 'done'}, thread(above || end !== 'through' ? end : 'through'), s.posts ? posts(s) : head(s), el('ol', {class: `past ${s.rows ? 'all' : ''}`, 'aria-label': t('past')}, s.rows ?? (s.past ?? []).map(row))),
     el('div', {class: `rest ${dashed ? 'dashed' : end === 'none' ? 'bare' : ''}`},
       above && draw(),
       ask(s, carried && !above),

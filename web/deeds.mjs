@@ -34,6 +34,7 @@ export function makeDeeds(tell, again) {
     const outcome = await call(method, path, body);
     write(key, {sending: false, problem: outcome.ok ? null : outcome.problem});
     if (outcome.ok) then(outcome.body);
+    else if (outcome.problem.code === 'unpaired') tell({type: 'paired', paired: false});
     again();
   }
 

@@ -15,8 +15,12 @@ const HOT_C = 50; // above it the nozzle burns, and Halt is offered
 /** @param {Page} p @param {string|undefined} id of the printer that the page is about @returns {import('./el.mjs').Kid[]} */
 export function dock(p, id) {
   const printer = id ? p.state.printers[id] ?? null : null;
-  return [p.state.unpaired ? null : heatLine(p, printer), bar(p, printer, id ?? lastPrinter())];
+  const stops = p.state.unpaired ? openStops(p) : [id ?? lastPrinter()].filter(Boolean);
+  return [p.state.unpaired ? null : heatLine(p, printer), bar(p, printer, stops)];
 }
+
+/** Before pairing, Stop goes to every printer that anybody may stop. @param {Page} p */
+const openStops = (p) => (p.state.about?.stops ?? []).map((path) => path.split('/').at(-2) ?? '').filter(Boolean);
 
 /** @param {Page} p @param {Printer|null} printer */
 function heatLine(p, printer) {
@@ -27,15 +31,15 @@ function heatLine(p, printer) {
   return el('p', {class: 'heat'}, el('b', {class: old ? 'old' : null}, `${Math.round(n.c)}\u00a0°C`), el('span', {class: 'words'}, words), el('span', {class: 'age'}, ago(age)));
 }
 
-/** @param {Page} p @param {Printer|null} printer @param {string} id */
-function bar(p, printer, id) {
-  const said = id ? pressed.get(id) : undefined, trouble = truth(p, printer, said);
+/** @param {Page} p @param {Printer|null} printer @param {string[]} ids whom Stop is for */
+function bar(p, printer, ids) {
+  const said = pressed.get(ids[0] ?? ''), press = (/** @type {'stop'|'halt'} */ what) => { for (const id of ids) p.deeds.stop(id, what); }, trouble = truth(p, printer, said);
   const hot = (printer?.nozzle && (printer.nozzle.c > HOT_C || printer.nozzle.target_c > 0)) || (printer?.bed && printer.bed.target_c > 0);
   const words = trouble ? [el('span', {class: 'word'}, trouble), el('small', null, switchOf(printer))] : el('span', {class: 'word'}, t('stop'));
   const done = said && printer?.stop?.confirmed;
   return el('div', {class: `bar ${trouble ? 'muted' : ''}`},
-    el('button', {type: 'button', class: `stop ${said?.what === 'stop' && !done ? 'pressed' : ''}`, on: {click: () => { if (id) p.deeds.stop(id, 'stop'); }}}, el('span', {class: 'in'}, words)),
-    (hot || said?.what === 'halt') && !trouble ? el('button', {type: 'button', class: `halt ${said?.what === 'halt' ? 'pressed' : ''}`, on: {click: () => { if (id) p.deeds.stop(id, 'halt'); }}}, el('span', {class: 'word'}, t('halt'))) : null);
+    el('button', {type: 'button', class: `stop ${said?.what === 'stop' && !done ? 'pressed' : ''}`, on: {click: () => press('stop')}}, el('span', {class: 'in'}, words)),
+    (hot || said?.what === 'halt') && !trouble ? el('button', {type: 'button', class: `halt ${said?.what === 'halt' ? 'pressed' : ''}`, on: {click: () => press('halt')}}, el('span', {class: 'word'}, t('halt'))) : null);
 }
 
 /** Why Stop cannot be relied on, or ''. @param {Page} p @param {Printer|null} printer @param {{reached: boolean, tries: number}|undefined} said */

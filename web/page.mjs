@@ -42,7 +42,7 @@ export function head(p, printer, sub, state) {
 export const nozzleOf = (printer) => printer?.nozzle?.c ?? NaN;
 
 /** A scene with nothing typed. @param {Partial<Scene>} over @returns {Scene} */
-export const scene = (over) => ({question: null, shown: {}, run: null, printer: null, draft: judge('', null), nozzleC: NaN, step: 0, pick: '',
+export const scene = (over) => ({question: null, shown: {}, run: null, printer: null, draft: judge('', null), typing: false, nozzleC: NaN, step: 0, pick: '',
   type: () => {}, choose: () => {}, ...over});
 
 /** "back, left": where the printer's own switch is, as a sentence for who must use it. @param {Printer|null} printer */

@@ -1,8 +1,8 @@
 // The words of the questions about what a printer is fitted with.
 
 export const FITTED = Object.freeze({
-  'setup.record': 'Record {value}', 'setup.back': 'The question before', 'setup.whole': 'Is that how {name} is?', 'setup.whole2': 'It is kept as a new version; earlier ones stay with what was measured on them.', 'setup.store': 'Store this setup', 'setup.range': '{min} to {max}\u00a0{unit} can be.',
-  'fit.drive': 'Where does the gear sit?', 'fit.drive.why': 'At the nozzle, or at the far end of a tube.', 'fit.drive.short': 'drive', 'fit.drive.direct': 'at the nozzle (direct)', 'fit.drive.bowden': 'behind a tube (Bowden)',
+  'setup.record': 'Record {value}', 'setup.choose': 'Record: {value}', 'setup.back': 'The question before', 'setup.whole': 'Is that how {name} is?', 'setup.whole2': 'It is kept as a new version; earlier ones stay with what was measured on them.', 'setup.store': 'Store this setup', 'setup.range': '{min} to {max}\u00a0{unit} can be.',
+  'fit.drive': 'Where does the gear sit?', 'fit.drive.why': 'Direct drive has it at the nozzle; Bowden drive has it at the far end of a tube.', 'fit.drive.short': 'drive', 'fit.drive.direct': 'at the nozzle', 'fit.drive.bowden': 'behind a tube',
   'fit.bore_mm': 'How wide is the tube inside?', 'fit.bore_mm.why': 'What is wider than the filament is slack.', 'fit.bore_mm.short': 'bore of the tube',
   'fit.length_mm': 'How long is the tube?', 'fit.length_mm.why': 'From coupler to coupler.', 'fit.length_mm.short': 'its length',
   'fit.quarter_turns': 'How many quarter turns in the tube?', 'fit.quarter_turns.why': 'Head over the piece; all turns count, left or right.', 'fit.quarter_turns.short': 'quarter turns',

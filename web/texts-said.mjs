@@ -13,7 +13,7 @@ export const SAID = Object.freeze({
 
   'stop': 'Stop', 'halt': 'Halt', 'stop.cannot': 'Stop cannot reach it', 'stop.notHeard': 'Stop is not heard', 'stop.sent': 'Stop is sent on each second',
   'stop.asked': 'Stop was asked, not confirmed.', 'stop.asked2': 'Heaters off is sent again each second until the printer says so. Moves it already holds may still run.',
-  'stop.switch': 'Switch {name} off: {where}.', 'stop.switch0': 'Switch {name} off at its own switch.', 'stop.switch2': 'It has said nothing for 10 s, and may be hot and still heating.',
+  'stop.twice': 'Target 0, by its own report', 'stop.kept': 'What was measured is kept', 'stop.switch': 'Switch {name} off: {where}.', 'stop.switch0': 'Switch {name} off at its own switch.', 'stop.switch2': 'It has said nothing for 10 s, and may be hot and still heating.',
   'heat.none': 'No reading', 'heat.none2': 'yet', 'heat.old': 'when last read', 'heat.of': 'of {target} at the nozzle', 'heat.off': 'nozzle, heater off',
   'read.old': 'when last read, {ago}.', 'read.now': 'at the nozzle, {ago}.', 'read.hot': 'It was being heated.',
 
@@ -53,5 +53,5 @@ export const SAID = Object.freeze({
   'port.head': 'A new line', 'port.looking': 'looking', 'port.which': 'Which one is the printer?', 'port.which2': 'These lines are plugged in and not a printer yet. Nothing is opened by looking.', 'port.none': 'No free line is plugged in.', 'port.none2': 'Put the printer’s cable in and look again.', 'port.serial': 'serial {serial}', 'port.again': 'Look again', 'port.called': 'What is it called?', 'port.called2': 'Opening the line may restart its board: a print under way there would end.', 'port.name': 'Name, as people say it', 'port.baud': 'Speed of the line', 'port.baud2': 'baud', 'port.open': 'Open it as {name}', 'port.open0': 'Open it', 'port.other': 'Another line',
   'logbook.end': 'Nothing is edited here.', 'logbook.end2': 'A later entry takes the place of an earlier one.', 'logbook.empty': 'Nothing is recorded yet.', 'logbook.table': 'As data',
   'wire': 'Wire', 'wire.to': 'Wire to {name}', 'wire.out': 'to the printer', 'wire.in': 'from it', 'wire.quiet': 'Nothing was said yet.', 'wire.coil': '{n} heat readings, {low} to {high} °C', 'wire.coil0': '{n} heat readings',
-  'pair.not': 'not paired', 'pair.code': 'Which code does the terminal show?', 'pair.code2': 'Nine digits in threes, once, within ten minutes.', 'pair.name': 'What this phone is called', 'pair.usual': 'a phone', 'pair.do': 'Pair this phone', 'pair.plain': 'This page comes over plain HTTP: people on the same network can listen. Stop works already, all else after pairing.',
+  'pair.not': 'not paired', 'pair.code': 'Which code does the terminal show?', 'pair.code2': 'Nine digits in threes, once, within ten minutes.', 'pair.name': 'What this phone is called', 'pair.usual': 'a phone', 'pair.do': 'Pair this phone', 'pair.plain': '{network} Stop works already, all else after pairing.',
 });

@@ -57,7 +57,7 @@ function without(p, s, run) {
   const measured = (p.state.events[run.id] ?? []).some((e) => e.kind === 'whole') || (run.answers ?? []).some((a) => a.name.startsWith('leftover'));
   const again = () => p.deeds.begin(run.id, {printer: run.printer, routine: run.routine, take_over: run.id});
   const lost = run.state === 'interrupted';
-  return {...s, end: lost ? 'ragged' : 'tip', pointer: !lost,
+  return {...s, end: lost ? 'ragged' : 'tip', pointer: !lost, figure: lost ? 'interrupted' : undefined, scene: scene({run, printer, nozzleC: nozzleOf(printer)}),
     reason: run.cause ? sentence(run.cause) : undefined,
     body: lost && (printer?.nozzle?.target_c ?? 0) > 0 ? [el('p', {class: 'warn'}, t('ended.maybeHot'), ' ', switchOf(printer))] : undefined,
     action: measured ? {label: t('ended.takeOver'), act: again, busy: sheafOf(run.id).sending} : {label: t('ended.again'), go: `#/begin/${run.printer}`},

@@ -8,7 +8,7 @@ import {pair} from './pair.mjs';
 import {ports} from './ports.mjs';
 import {run} from './run.mjs';
 import {setup} from './setup.mjs';
-import {start} from './start.mjs';
+import {start, unconfirmed} from './start.mjs';
 import {wire} from './wire.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
@@ -39,7 +39,7 @@ function sheetOf(p) {
   const page = Object.hasOwn(pages, p.route[0]) ? pages[p.route[0]] : null;
   if (page) return page(p);
   const named = p.state.printers[p.route[1] ?? ''] ?? Object.values(p.state.printers).find((x) => x.run);
-  if (named?.run && p.state.runs[named.run] && !(named.stop && !named.stop.confirmed)) {
+  if (named?.run && p.state.runs[named.run] && !unconfirmed(named)) {
     history.replaceState(null, '', `#/runs/${named.run}`);
     return run({...p, route: ['runs', named.run]}, named.run);
   }

@@ -22,7 +22,7 @@ export function pair(p) {
   return {key: KEY, end: 'none', head: {name: 'Fettle', note: t('pair.not')}, question: t('pair.code'), reason: t('pair.code2'), reasonGives: true,
     entry: [code(sheaf.text), form([{name: 'name', label: t('pair.name'), kind: 'text', default: t('pair.usual')}], sheaf.fields, (name, text) => p.deeds.write(KEY, {fields: {[name]: text}}), null), pad(press)],
     keys: press, problem: sheaf.problem, action: {label: t('pair.do'), act: enter, busy: sheaf.sending},
-    warn: location.protocol === 'https:' ? undefined : t('pair.plain')};
+    warn: p.state.about?.network ? t('pair.plain', {network: p.state.about.network}) : undefined};
 }
 
 /** A key that came in the address is used at once, and leaves the address. @param {Page} p @param {string} key */

@@ -1,10 +1,10 @@
 // Make a port a printer: what is plugged in, what it is called, how fast it talks. Opening a line may restart its board.
 
-import {action, link, trouble} from '../column.mjs';
+import {link, trouble} from '../column.mjs';
 import {drop, sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {bodyOf, form} from '../form.mjs';
-import {head} from '../page.mjs';
+import {scene} from '../page.mjs';
 import {t} from '../texts.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
@@ -26,7 +26,7 @@ export function ports(p) {
   const taken = Object.values(p.state.printers).map((x) => x.port);
   const free = (found.list ?? []).filter((x) => !taken.includes(x.name));
   return {...base, key: KEY, question: free.length ? t('port.which') : t('port.none'), reason: t(free.length ? 'port.which2' : 'port.none2'),
-    figure: 'port', long: [el('div', {class: 'controls'}, el('ul', {class: 'choices'}, free.map((x) => el('li', null, el('button',
+    long: [el('div', {class: 'controls'}, el('ul', {class: 'choices'}, free.map((x) => el('li', null, el('button',
       {class: 'choice', type: 'button', on: {click: () => p.deeds.write(KEY, {pick: x.name})}}, named(x), el('small', null, last(x.device)))))),
       sheaf.problem && trouble(sheaf.problem), link({label: t('port.again'), act: () => lookForPorts(p)}))],
     foot: [{label: t('back'), go: '#/'}]};
@@ -45,8 +45,9 @@ function called(p, sheaf, base) {
   const set = (/** @type {string} */ name, /** @type {string} */ text) => p.deeds.write(KEY, {fields: {...sheafOf(KEY).fields, [name]: text}, problem: null});
   const name = (sheaf.fields.name ?? '').trim();
   const open = () => void p.deeds.ask(KEY, 'POST', '/v1/printers', {...bodyOf(fields, sheaf.fields), port: sheaf.pick}, (printer) => { drop(KEY); p.deeds.go(`#/setup/${printer.id}`); });
-  return {...base, key: `${KEY}/name`, question: t('port.called'), reason: t('port.called2'),
-    long: [el('div', {class: 'controls'}, form(fields, sheaf.fields, set, sheaf.problem), sheaf.problem && trouble(sheaf.problem),
-      action({label: name ? t('port.open', {name}) : t('port.open0'), act: open, busy: sheaf.sending}))],
-    foot: [{label: t('port.other'), act: () => p.deeds.write(KEY, {pick: ''})}]};
+  return {...base, key: `${KEY}/name`, question: t('port.called'), reason: t('port.called2'), reasonGives: false,
+    figure: 'port', scene: scene({shown: (found.list ?? []).find((x) => x.name === sheaf.pick) ?? {name: last(sheaf.pick)}}),
+    entry: [form(fields, sheaf.fields, set, sheaf.problem)], problem: sheaf.problem,
+    action: {label: name ? t('port.open', {name}) : t('port.open0'), act: open, busy: sheaf.sending},
+    links: [{label: t('port.other'), act: () => p.deeds.write(KEY, {pick: ''})}]};
 }

@@ -32,7 +32,7 @@ export function question(p, run, q) {
     head: head(p, printer, shortName(materialOf(p, run.material)), 'asking'),
     past: pastOf(run, p.state.events[run.id] ?? []), question: q.text, reason: q.reason, reasonGives: asked === true,
     warn: q.warning?.join(' '), figure: q.figure, problem: sheaf.problem,
-    scene: scene({question: q, shown: q.shown ?? {}, run, printer, draft, nozzleC: nozzleOf(printer), pick: sheaf.pick, type}),
+    scene: scene({question: q, shown: q.shown ?? {}, run, printer, draft, typing: asked === true, nozzleC: nozzleOf(printer), pick: sheaf.pick, type}),
     future: asked ? [] : futureOf(run),
   };
   const send = (/** @type {object} */ answer) => p.deeds.answer(key, run.id, q.number, answer);

@@ -10,6 +10,7 @@ import {budget} from './budget.mjs';
 import {caution} from './caution.mjs';
 import {ended} from './ended.mjs';
 import {keyOf, question} from './question.mjs';
+import {stopping, unconfirmed} from './start.mjs';
 import {working} from './working.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
@@ -23,6 +24,8 @@ export function run(p, id) {
   if (p.route[2] === 'budget') return budget(p, r);
   const lost = lostTo(p, r);
   if (lost) return lost;
+  const printer = p.state.printers[r.printer];
+  if (r.state === 'stopped' && printer && unconfirmed(printer)) return {...ended(p, r), key: `${r.id}/stopping`, ...stopping(p, printer)};
   if (isEnded(r)) return ended(p, r);
   if (!r.question) return working(p, r);
   return r.question.figure === 'caution' ? caution(p, r, r.question) : question(p, r, r.question);

@@ -30,8 +30,8 @@ export function setup(p) {
   const next = () => p.deeds.write(key, {step: at + 1, fields: {...sheafOf(key).fields, [step.name]: text}});
   const common = {...sheet, question: t(step.question), reason: t(step.reason), reasonGives: step.kind === 'number', figure: step.figure};
   const draw = scene({printer, nozzleC: nozzleOf(printer), pick: text, choose: set, shown: {...values, [step.name]: text}});
-  if (step.kind === 'choice') return {...common, scene: draw, entry: [cells(t(step.question), step.choices ?? [], text, set), el('p', {class: 'gap'})], action: text ? {label: t('setup.record', {value: said(step, {[step.name]: text})}), act: next} : undefined};
-  return {...common, ...numbered(step, text, sheaf.fields[step.name] !== undefined, set, next), scene: {...draw, draft: judge(text, field(step)), type: set}};
+  if (step.kind === 'choice') return {...common, scene: draw, entry: [cells(t(step.question), step.choices ?? [], text, set), el('p', {class: 'gap'})], action: text ? {label: t('setup.choose', {value: said(step, {[step.name]: text})}), act: next} : undefined};
+  return {...common, ...numbered(step, text, sheaf.fields[step.name] !== undefined, set, next), scene: {...draw, draft: judge(text, field(step)), typing: true, type: set}};
 }
 
 /** @param {Step} s @returns {import('../types.mjs').Field} */

@@ -53,7 +53,7 @@ const feet = (pr) => [{label: t('foot.logbook'), go: '#/logbook'}, {label: t('fo
 function stateOf(p, pr) {
   const key = `start/${pr.id}`, wake = () => p.deeds.wake(pr.id, key), name = pr.name, busy = sheafOf(key).sending;
   const since = ago((p.now - Date.parse(pr.line.since)) / 1000);
-  if (pr.stop && !pr.stop.confirmed) return {question: t('stop.asked'), reason: t('stop.asked2'), end: 'tip', body: read(p, pr), ...(ageS(p.state, pr, p.now) > OUTDATED_S ? silentStop(pr) : {})};
+  if (unconfirmed(pr)) return stopping(p, pr);
   if (pr.run) return {question: t('start.running'), reason: t('start.running2'), action: {label: t('start.toRun'), go: `#/runs/${pr.run}`}};
   if (pr.someone_else) return {question: t('start.else', {name}), reason: t('start.else2', {what: pr.someone_else}), pointer: false, body: read(p, pr), links: [{label: t('start.elseWire'), go: `#/wire/${pr.id}`}]};
   switch (pr.line.state) {
@@ -65,8 +65,17 @@ function stateOf(p, pr) {
   return due(p, pr);
 }
 
-/** Nothing has been heard since Stop: only the printer's own switch is left. @param {Printer} pr */
-const silentStop = (pr) => ({question: pr.setup?.switch ? t('stop.switch', {name: pr.name, where: pr.setup.switch}) : t('stop.switch0', {name: pr.name}), reason: t('stop.switch2'), end: /** @type {const} */ ('ragged'), figure: 'switch'});
+/** A stop that the printer's own report has not confirmed. A halted printer reports nothing. @param {Printer} pr */
+export const unconfirmed = (pr) => pr.stop !== undefined && !pr.stop.confirmed && pr.line.state !== 'halted';
+
+/** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
+export function stopping(p, pr) {
+  if (ageS(p.state, pr, p.now) > OUTDATED_S) return silentStop(pr);
+  return {question: t('stop.asked'), reason: t('stop.asked2'), end: 'tip', figure: undefined, action: undefined, links: [], future: [{bead: 'none', words: t('stop.twice')}, {bead: 'none', words: t('stop.kept')}], body: read(p, pr)};
+}
+
+/** Nothing has been heard since Stop: only the printer's own switch is left. @param {Printer} pr @returns {Partial<Sheet>} */
+const silentStop = (pr) => ({action: undefined, links: [], future: [], question: pr.setup?.switch ? t('stop.switch', {name: pr.name, where: pr.setup.switch}) : t('stop.switch0', {name: pr.name}), reason: t('stop.switch2'), end: 'ragged', pointer: false, figure: 'switch', scene: scene({printer: pr, shown: {switch: pr.setup?.switch}})});
 
 /** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
 function due(p, pr) {

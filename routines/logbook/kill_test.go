@@ -2,6 +2,7 @@ package logbook
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -19,23 +20,31 @@ import (
 // childVar names the store of a child of the kill test; in the parent it is not set.
 const childVar = "LOGBOOK_KILL_CHILD"
 
-// TestKillChild is the process that is killed: it commits steps and says so, until it dies.
-func TestKillChild(t *testing.T) {
-	path := os.Getenv(childVar)
-	if path == "" {
-		t.Skip("this is the child of TestAKillLosesNothingAcknowledged")
+// TestMain lets this test's program be the process that is killed.
+func TestMain(m *testing.M) {
+	if path := os.Getenv(childVar); path != "" {
+		if err := commitUntilKilled(path); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+		}
+		os.Exit(1)
 	}
-	b, err := Open(t.Context(), path)
+	os.Exit(m.Run())
+}
+
+// commitUntilKilled commits steps and says so, until it dies.
+func commitUntilKilled(path string) error {
+	ctx := context.Background()
+	b, err := Open(ctx, path)
 	if err != nil {
-		t.Fatal(err)
+		return err
 	}
 	for n := 0; ; n++ {
 		name := fmt.Sprint(b.Boot(), "-", n)
-		done, err := b.Commit(t.Context(), Step{Printer: &Printer{ID: "p1"},
+		done, err := b.Commit(ctx, Step{Printer: &Printer{ID: "p1"},
 			Events:  []Event{{Kind: "first", Name: name}, {Kind: "second", Name: name}},
 			Entries: []Entry{{Printer: "p1", Entry: routines.Entry{Kind: name}}}})
 		if err != nil {
-			t.Fatal(err)
+			return err
 		}
 		fmt.Printf("acknowledged %d %s\n", done.Entries[0].Seq, name)
 	}
@@ -77,7 +86,7 @@ func TestAKillLosesNothingAcknowledged(t *testing.T) {
 // killAfter lets a child work until it has acknowledged so many steps, kills it in the middle of the next one, and adds
 // what it acknowledged up to its death. It waits for nothing but the child's own words.
 func killAfter(t *testing.T, path string, steps int, acknowledged map[int64]string) {
-	child := exec.CommandContext(t.Context(), os.Args[0], "-test.run=^TestKillChild$")
+	child := exec.CommandContext(t.Context(), os.Args[0])
 	child.Env = append(os.Environ(), childVar+"="+path)
 	out, err := child.StdoutPipe()
 	if err != nil {

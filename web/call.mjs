@@ -47,7 +47,7 @@ export async function lines(path) {
   }
 }
 
-/** randomUUID is not there on a plain HTTP origin; getRandomValues is. */
+/** On a plain HTTP origin there is no other source of keys than getRandomValues. */
 function freshKey() {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   return Array.from(bytes, (b) => b.toString(16).padStart(2, '0')).join('');

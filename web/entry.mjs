@@ -29,9 +29,12 @@ export function typed(text, key) {
 export function judge(text, field, derived) {
   const value = parseNumber(text);
   if (value === null) return {text, value, derived: null, verdict: 'empty'};
-  const follows = derived ? derived.a + derived.b * value : null;
+  const follows = derived ? tidy(derived.a + derived.b * value) : null;
   return {text, value, derived: follows, verdict: verdict(value, field, follows, derived)};
 }
+
+/** Drops the noise of binary fractions, far below what any gauge can tell. @param {number} x */
+const tidy = (x) => Math.round(x * 1e6) / 1e6;
 
 /** @param {number} v @param {Field|null} f @param {number|null} follows @param {Derived|undefined} d @returns {Draft['verdict']} */
 function verdict(v, f, follows, d) {

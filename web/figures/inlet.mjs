@@ -1,7 +1,8 @@
 // Mark and leftover are one figure: the strand above the extruder's inlet, to scale, with what went in between two marks.
 
 import {el} from '../el.mjs';
-import {SWELL, SWOLLEN, dimension, ground, px, ring, scale, section, standing, strand, swelling} from './pen.mjs';
+import {numeral} from './numeral.mjs';
+import {SWELL, SWOLLEN, dimension, ground, px, ring, scale, section, strand, swelling} from './pen.mjs';
 import {mm, t} from '../texts.mjs';
 
 /** @typedef {import('./figure.mjs').Figure} Figure */
@@ -15,7 +16,7 @@ const STEP_MM = 0.5;  // dragging serves plausibility; the pad is for the value
 /** Where lengths above the inlet are drawn. @param {Frame} f @param {number} markMM @param {number} headroom px over the mark */
 function lie(f, markMM, headroom) {
   const inlet = f.height - FOOT, top = SWELL + headroom;
-  const perMM = (inlet - top) / markMM;
+  const perMM = (inlet - top) / Math.max(markMM, 1);
   return {inlet, top, perMM, at: (/** @type {number} */ v) => inlet - v * perMM, of: (/** @type {number} */ y) => (inlet - y) / perMM};
 }
 
@@ -52,7 +53,7 @@ export const mark = {
       ...strandAndScale(f, on, value, false), dimension(f.sx - 24, on.inlet, on.at(value)),
       ground(f.sx + SWOLLEN / 2 + 2, f.width, on.top),
       ...ring(f.sx, on.top, {width: SWOLLEN, kind: 'dashed'}),
-      ...standing(f.sx + 72, on.top, mm(value), 'mm', {small: f.narrow}),
+      ...numeral(f.sx + 72, on.top, mm(value), 'mm', {to: f.right, most: f.narrow ? 68 : 84}),
     ];
   },
 };

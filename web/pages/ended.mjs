@@ -5,6 +5,7 @@ import {el} from '../el.mjs';
 import {plusMinus} from '../entry.mjs';
 import {figureOf} from '../figures/index.mjs';
 import {head, materialOf, nozzleOf, scene, shortName, switchOf} from '../page.mjs';
+import {OUTDATED_S, ageS} from '../state.mjs';
 import {pastOf} from '../steps.mjs';
 import {mm, t} from '../texts.mjs';
 import {bigLine} from './working.mjs';
@@ -56,8 +57,8 @@ function without(p, s, run) {
   const printer = p.state.printers[run.printer] ?? null;
   const measured = (p.state.events[run.id] ?? []).some((e) => e.kind === 'whole') || (run.answers ?? []).some((a) => a.name.startsWith('leftover'));
   const again = () => p.deeds.begin(run.id, {printer: run.printer, routine: run.routine, take_over: run.id});
-  const lost = run.state === 'interrupted';
-  return {...s, end: lost ? 'ragged' : 'tip', pointer: !lost, figure: lost ? 'interrupted' : undefined, scene: scene({run, printer, nozzleC: nozzleOf(printer)}),
+  const lost = run.state === 'interrupted', unread = !printer || printer.line.state !== 'listening' || ageS(p.state, printer, p.now) > OUTDATED_S;
+  return {...s, end: lost ? 'ragged' : 'tip', pointer: !lost, figure: lost && unread ? 'interrupted' : undefined, scene: scene({run, printer, nozzleC: nozzleOf(printer)}),
     reason: run.cause ? sentence(run.cause) : undefined,
     body: lost && (printer?.nozzle?.target_c ?? 0) > 0 ? [el('p', {class: 'warn'}, t('ended.maybeHot'), ' ', switchOf(printer))] : undefined,
     action: measured ? {label: t('ended.takeOver'), act: again, busy: sheafOf(run.id).sending} : {label: t('ended.again'), go: `#/begin/${run.printer}`},

@@ -3,15 +3,16 @@
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {action, link} from '../column.mjs';
-import {head} from '../page.mjs';
+import {head, materialOf, shortName} from '../page.mjs';
 import {ended as isEnded} from '../state.mjs';
+import {pastOf} from '../steps.mjs';
 import {mm, t} from '../texts.mjs';
 import {budget} from './budget.mjs';
 import {caution} from './caution.mjs';
 import {ended} from './ended.mjs';
 import {keyOf, question} from './question.mjs';
 import {stopping, unconfirmed} from './start.mjs';
-import {working} from './working.mjs';
+import {bigLine, working} from './working.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
 /** @typedef {import('../types.mjs').Run} Run */
@@ -38,13 +39,18 @@ function lostTo(p, r) {
     if (problem?.code !== 'answered' || !problem.winner) continue;
     const mine = sheafOf(key).text, theirs = words(problem.winner.answer);
     const seen = () => p.deeds.write(key, {problem: null, text: ''});
-    return {key: `${key}/lost`, printer: r.printer, head: head(p, p.state.printers[r.printer] ?? null, '', r.state),
-      question: t('lost.first', {who: problem.winner.who || t('lost.somebody'), answer: theirs}),
+    const material = materialOf(p, r.material);
+    return {key: `${key}/lost`, printer: r.printer, colour: material?.colour_hex, head: head(p, p.state.printers[r.printer] ?? null, shortName(material), r.state),
+      past: pastOf(r, p.state.events[r.id] ?? []).slice(0, -1),
+      question: t('lost.first', {who: capital(problem.winner.who || t('lost.somebody')), answer: theirs}),
       reason: mine && mine !== theirs ? t('lost.yours', {mine}) : t('lost.same'),
-      body: [action({label: t('lost.goOn', {answer: theirs}), act: seen}), el('div', {class: 'links'}, link({label: t('lost.back'), act: () => { seen(); p.deeds.takeBack(keyOf(r), r.id); }}))]};
+      body: [bigLine({value: theirs, unit: ''}), el('p', null, t('lost.recorded')), el('p', {class: 'gap'}), action({label: t('lost.goOn', {answer: theirs}), act: seen}), el('div', {class: 'links'}, link({label: t('lost.back'), act: () => { seen(); p.deeds.takeBack(keyOf(r), r.id); }}))]};
   }
   return null;
 }
+
+/** @param {string} s */
+const capital = (s) => s.charAt(0).toUpperCase() + s.slice(1);
 
 /** @param {Record<string, any>} answer */
 const words = (answer) => Object.values(answer).map((v) => typeof v === 'number' ? mm(v) : v === true ? t('yes') : v === false ? t('no') : String(v).replace(/_/g, ' ')).join(', ');

@@ -3,7 +3,7 @@
 import {el} from '../el.mjs';
 import {figureOf} from '../figures/index.mjs';
 import {head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
-import {OUTDATED_S, ageS} from '../state.mjs';
+import {OUTDATED_S, ageS, silent} from '../state.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
 import {t} from '../texts.mjs';
 
@@ -16,14 +16,14 @@ import {t} from '../texts.mjs';
 /** @param {Page} p @param {Run} run @returns {Sheet} */
 export function working(p, run) {
   const printer = p.state.printers[run.printer] ?? null, material = materialOf(p, run.material);
-  const work = workOf(p, run);
-  const drawn = figureOf(work.figure) !== null;
+  const work = workOf(p, run), lost = silent(p.state, p.now);
+  const drawn = figureOf(work.figure) !== null && !lost;
   return {
-    key: `${run.id}/${work.figure}`, printer: run.printer, colour: material?.colour_hex, pointer: false, end: 'tip',
+    key: `${run.id}/${work.figure}${lost ? '/lost' : ''}`, printer: run.printer, colour: material?.colour_hex, pointer: false, end: lost ? 'ragged' : 'tip',
     head: head(p, printer, shortName(material), 'underway'), past: pastOf(run, p.state.events[run.id] ?? []),
-    question: work.question, reason: work.reason, figure: work.figure,
+    question: lost ? t('work.lost', {what: work.question.replace(/\.$/, '')}) : work.question, reason: lost ? t('work.lost2') : work.reason, figure: drawn ? work.figure : undefined,
     scene: scene({run, printer, nozzleC: nozzleOf(printer), shown: {...run.inputs, ...run.doing}}),
-    body: !drawn && work.number ? [bigLine(work.number), el('p', null, work.number.of)] : undefined,
+    body: !drawn && work.number ? [bigLine({...work.number, hollow: lost || work.number.hollow}), el('p', null, work.number.of)] : undefined,
     future: futureOf(run),
   };
 }

@@ -96,7 +96,7 @@ func (o *told) String() string {
 	return o.buf.String()
 }
 
-var atAddress = regexp.MustCompile(`at (http://\S+)`)
+var atAddress = regexp.MustCompile(`at (https?://\S+)`)
 
 // address waits until the program says where it listens.
 func (o *told) address(t testing.TB) string {

@@ -7,7 +7,7 @@ import (
 
 // pressEvery is how often a printer is told to stop by those who are not paired. Anybody on the network may press, as
 // fast as he can: a press that comes sooner shares the next turn with all others that wait for it.
-const pressEvery = 40 * time.Millisecond
+const pressEvery = 20 * time.Millisecond
 
 // presses puts presses together. Each press is followed by a stop that began after it; none is refused or forgotten.
 type presses struct {

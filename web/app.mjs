@@ -60,6 +60,7 @@ const read = (path, message) => async () => {
   const got = await call('GET', path);
   if (got.ok) tell(message(got.body));
   else if (got.problem.code === 'unpaired') tell({type: 'paired', paired: false});
+  else if (got.problem.code === 'no_run') tell({type: 'gone', run: path.split('/').at(-1) ?? ''});
   return got.ok || got.problem.status === 404;
 };
 
@@ -91,7 +92,7 @@ function begin() {
     pairByKey(page(), key);
   }
   follow({
-    url: () => socketURL(`/v1/live${state.store ? `?after=${state.seq}&store=${state.store}` : ''}`),
+    url: () => state.unpaired ? '' : socketURL(`/v1/live${state.store ? `?after=${state.seq}&store=${state.store}` : ''}`),
     hear: tell, link: (up) => tell({type: 'link', up}), failed: () => void whyNot(),
   });
   addEventListener('hashchange', () => { if (routeOf(location.hash)[0] === 'ports') lookForPorts(page()); again(); });

@@ -3,6 +3,7 @@
 import {el} from './el.mjs';
 import {figureOf} from './figures/index.mjs';
 import {stage, stageSize} from './stage.mjs';
+import {shades} from './paint.mjs';
 import {glyph, nose, row, thread} from './strand.mjs';
 import {t} from './texts.mjs';
 
@@ -53,8 +54,7 @@ function head(s) {
 function posts(s) {
   return el('nav', {class: 'posts', 'aria-label': t('printers')}, (s.posts ?? []).map((p, i) =>
     el('a', {class: 'post', href: `#/printers/${p.id}`, 'aria-current': p.id === s.printer ? 'page' : null},
-      i > 0 && el('i', {class: 'thread', 'aria-hidden': 'true'}),
-      el('b', null, p.name), el('span', null, p.line.occupied ? t('occupied') : p.line.state), glyph(p.line.occupied ? 'occupied' : p.line.state))));
+      i > 0 && el('i', {class: 'thread', 'aria-hidden': 'true', vars: shades(p.colour)}), el('b', null, p.name), el('span', null, p.state), glyph(p.state))));
 }
 
 /** @param {Sheet} s @param {boolean} through */

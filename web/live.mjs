@@ -8,7 +8,7 @@ const HEARTBEAT_MS = 1000; // so often silence is looked for
 
 /**
  * @param {{url: () => string, hear: (message: any) => void, link: (up: boolean) => void, failed: () => void}} o
- *   url of the next try; hear each message; failed: a try that never opened
+ *   url of the next try, '' while none is wanted; hear each message; failed: a try that never opened
  * @returns {{close: () => void}}
  */
 export function follow(o) {
@@ -21,7 +21,9 @@ export function follow(o) {
   function open() {
     clearTimeout(retry);
     drop();
-    const s = socket = new WebSocket(o.url());
+    const url = o.url();
+    if (!url) return later();
+    const s = socket = new WebSocket(url);
     let opened = false;
     heardAt = Date.now();
     s.onmessage = (e) => {

@@ -6,12 +6,14 @@
 
 /** A way on. says: to who hears the label alone; minor: may give way. @typedef {{label: string, go?: string, act?: () => void, busy?: boolean, says?: string, minor?: boolean}} Way */
 
+/** One of several printers. @typedef {{id: string, name: string, state: string, colour?: string}} Post */
+
 /**
  * @typedef {object} Sheet
  * @property {string} key             another key is another page: focus goes to its question
  * @property {string} [printer]       whom heat line and Stop are about
  * @property {{name: string, sub?: string, state?: string, note?: string}} [head]
- * @property {import('./types.mjs').Printer[]} [posts]  several printers as short strands, instead of a head
+ * @property {Post[]} [posts]           several printers as short strands, the one that is meant first, instead of a head
  * @property {Row[]} [past]
  * @property {Kid[]} [rows]            the past, drawn already: by day
  * @property {'tip'|'ragged'|'none'} [end]  how the strand ends where no figure carries it on

@@ -14,6 +14,7 @@
  * @property {Readonly<Record<string, Printer>>} printers
  * @property {Readonly<Record<string, number>>} readAt  ms, when each printer's view was heard
  * @property {Readonly<Record<string, Run>>} runs
+ * @property {Readonly<Record<string, true>>} gone  runs that the record does not have
  * @property {Readonly<Record<string, Event[]>>} events  by run, in order, each once
  * @property {string} trouble                    the record fails: what the agent says about it
  * @property {Readonly<Record<string, import('./types.mjs').Material>>} materials
@@ -32,12 +33,13 @@
  *  | {type: 'link', up: boolean} | {type: 'paired', paired: boolean}
  *  | {type: 'materials', materials: import('./types.mjs').Material[]}
  *  | {type: 'routines', routines: import('./types.mjs').Routine[]}
+ *  | {type: 'gone', run: string}
  *  | {type: 'entries', printer: string, entries: import('./types.mjs').Entry[]}
  *  | {type: 'about', about: import('./types.mjs').About}} Message
  */
 
 /** @type {Readonly<State>} */
-export const nothing = Object.freeze({store: '', seq: 0, linked: false, heard: 0, printers: {}, readAt: {}, runs: {}, events: {},
+export const nothing = Object.freeze({store: '', seq: 0, linked: false, heard: 0, printers: {}, readAt: {}, runs: {}, gone: {}, events: {},
   trouble: '', materials: {}, routines: [], entries: {}, about: null, unpaired: false, changes: 0});
 
 /** Messages that come over the socket: each says that the agent is there. */
@@ -62,6 +64,7 @@ function step(s, m, at) {
     case 'paired': return {...s, unpaired: !m.paired};
     case 'materials': return {...s, materials: byID(m.materials)};
     case 'routines': return {...s, routines: m.routines};
+    case 'gone': return {...s, gone: {...s.gone, [m.run]: true}};
     case 'entries': return {...s, entries: {...s.entries, [m.printer]: m.entries}};
     case 'about': return {...s, about: m.about, unpaired: m.about.paired === false};
   }
@@ -77,7 +80,7 @@ function snapshot(s, m, at) {
   const kept = same ? Object.values(s.runs).filter((r) => ended(r)) : [];
   return {...s, store: m.store_id, seq: same ? s.seq : m.last_seq, linked: true, unpaired: false, trouble: '',
     printers: byID(m.printers), readAt: Object.fromEntries(m.printers.map((p) => [p.id, at])),
-    runs: byID([...kept, ...m.runs]), events: same ? s.events : {},
+    runs: byID([...kept, ...m.runs]), gone: {}, events: same ? s.events : {},
     materials: same ? s.materials : {}, entries: same ? s.entries : {}, changes: s.changes + 1};
 }
 

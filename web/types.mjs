@@ -120,7 +120,7 @@
 /** @typedef {{name: string, device: string, vendor?: string, product?: string, serial?: string}} Port */
 /** @typedef {{name: string, title: string, program: string, fields: Field[]}} Routine */
 /** @typedef {{pointer?: string, field?: string, detail: string, accept: string}} FieldFault */
-/** @typedef {{type: string, title: string, status: number, detail: string, code: string, errors?: FieldFault[], winner?: {question: number, answer: Record<string, any>, who?: string}}} Problem */
+/** @typedef {{type: string, title: string, status: number, detail: string, code: string, errors?: FieldFault[], tries_left?: number, winner?: {question: number, answer: Record<string, any>, who?: string}}} Problem */
 /** @typedef {{program: string, version: string, build: string, store_id: string, boot: string, last_seq: number, demo: boolean, notice: string, paired?: boolean, name?: string, right?: string, network?: string, stops?: string[]}} About */
 
 export {};

@@ -8,14 +8,14 @@ import {pair} from './pair.mjs';
 import {ports} from './ports.mjs';
 import {run} from './run.mjs';
 import {setup} from './setup.mjs';
-import {start, unconfirmed} from './start.mjs';
+import {all, start, unconfirmed} from './start.mjs';
 import {wire} from './wire.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
 
 /** @type {Readonly<Record<string, (p: Page) => import('../sheet.mjs').Sheet>>} */
 const pages = Object.freeze({
-  begin, logbook, materials, ports, setup, wire, pair,
+  all, begin, logbook, materials, ports, setup, wire, pair,
   runs: (p) => run(p, p.route[1] ?? ''),
 });
 

@@ -20,13 +20,16 @@ export function pair(p) {
     else if (/^\d$/.test(k) && !full) p.deeds.write(KEY, {text: sheaf.text + k, problem: null});
   };
   return {key: KEY, end: 'none', head: {name: 'Fettle', note: t('pair.not')}, question: t('pair.code'), reason: t('pair.code2'), reasonGives: true,
-    entry: [code(sheaf.text), form([{name: 'name', label: t('pair.name'), kind: 'text', default: t('pair.usual')}], sheaf.fields, (name, text) => p.deeds.write(KEY, {fields: {[name]: text}}), null), pad(press)],
-    keys: press, problem: sheaf.problem, action: {label: t('pair.do'), act: enter, busy: sheaf.sending},
+    entry: [code(sheaf.text), form([{name: 'name', label: t('pair.name'), kind: 'text', default: t('pair.usual')}], sheaf.fields, (name, text) => p.deeds.write(KEY, {fields: {[name]: text}}), null), pad(press, true)],
+    keys: press, problem: left(sheaf.problem), action: {label: t('pair.do'), act: enter, busy: sheaf.sending},
     warn: p.state.about?.network ? t('pair.plain', {network: p.state.about.network}) : undefined};
 }
 
 /** A key that came in the address is used at once, and leaves the address. @param {Page} p @param {string} key */
 export const pairByKey = (p, key) => void p.deeds.ask(KEY, 'POST', '/v1/pair', {key, name: t('pair.usual')}, () => { location.replace('#/'); location.reload(); });
+
+/** How often it may still be tried. @param {import('../types.mjs').Problem|null} problem */
+const left = (problem) => problem?.tries_left === undefined ? problem : {...problem, detail: t('pair.left', {n: problem.tries_left})};
 
 /** @param {import('../draft.mjs').Sheaf} s */
 const nameOf = (s) => (s.fields.name ?? '').trim() || t('pair.usual');

@@ -21,6 +21,7 @@ import {bigLine, working} from './working.mjs';
 /** @param {Page} p @param {string} id @returns {Sheet} */
 export function run(p, id) {
   const r = p.state.runs[id];
+  if (!r && p.state.gone[id]) return {key: `${id}/gone`, head: head(p, null, '', ''), question: t('run.gone'), reason: t('run.gone2'), end: 'tip', action: {label: t('ended.back'), go: '#/'}};
   if (!r) return {key: `${id}/reading`, head: head(p, null, '', ''), question: t('run.reading'), end: 'none', pointer: false};
   if (p.route[2] === 'budget') return budget(p, r);
   const lost = lostTo(p, r);

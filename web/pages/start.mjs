@@ -3,7 +3,7 @@
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {head, materialOf, nozzleOf, printerOf, scene, switchOf} from '../page.mjs';
-import {OUTDATED_S, ageS} from '../state.mjs';
+import {OUTDATED_S, ageS, silent} from '../state.mjs';
 import {ago, mm, t, time} from '../texts.mjs';
 import {bigLine} from './working.mjs';
 
@@ -22,13 +22,32 @@ export function start(p) {
   /** @type {Sheet} */
   const sheet = {
     key: `start/${printer.id}/${printer.line.state}/${printer.someone_else ? 'else' : ''}/${printer.due[0] ?? ''}`,
-    printer: printer.id, colour: material?.colour_hex, posts: several ? Object.values(p.state.printers).slice(0, 3) : undefined,
+    printer: printer.id, colour: material?.colour_hex, posts: several ? posts(p, printer) : undefined,
     head: head(p, printer, '', printer.line.occupied ? 'occupied' : printer.line.state), past: recordsOf(entries),
-    question: '', figure: `line ${printer.line.state}`, scene: scene({printer, nozzleC: nozzleOf(printer)}), foot: feet(printer),
+    question: '', figure: `line ${printer.line.state}`, scene: scene({printer, nozzleC: nozzleOf(printer)}), foot: feet(printer, Object.keys(p.state.printers).length > MOST_POSTS),
     problem: sheafOf(`start/${printer.id}`).problem,
   };
   return {...sheet, ...stateOf(p, printer)};
 }
+
+const MOST_POSTS = 3; // side by side on a phone; all of them are behind a link
+
+/** The one that is meant, then the others. @param {Page} p @param {Printer} first @returns {import('../sheet.mjs').Post[]} */
+function posts(p, first) {
+  const others = Object.values(p.state.printers).filter((x) => x.id !== first.id);
+  return [first, ...others].slice(0, MOST_POSTS).map((x) => ({id: x.id, name: x.name, state: stateWord(p, x),
+    colour: materialOf(p, (p.state.entries[x.id] ?? []).findLast((e) => e.material)?.material)?.colour_hex}));
+}
+
+/** All printers, where they are too many to hang side by side. @param {Page} p @returns {Sheet} */
+export function all(p) {
+  const row = (/** @type {Printer} */ x) => el('li', null, el('a', {class: 'choice', href: `#/printers/${x.id}`}, el('b', null, x.name), el('small', null, stateWord(p, x))));
+  return {key: 'all', end: 'tip', head: head(p, null, '', ''), question: t('all'), reason: t('all2'),
+    long: [el('div', {class: 'controls'}, el('ul', {class: 'choices'}, Object.values(p.state.printers).map(row)))], foot: [{label: t('back'), go: '#/'}]};
+}
+
+/** @param {Page} p @param {Printer} x */
+const stateWord = (p, x) => silent(p.state, p.now) ? t('silent') : x.line.occupied ? t('occupied') : x.line.state;
 
 /** No printer yet. @param {Page} p @returns {Sheet} */
 function nobody(p) {
@@ -45,8 +64,8 @@ function recordsOf(entries) {
     right: t('record.entry', {id: e.id}), href: '#/logbook'}));
 }
 
-/** @param {Printer} pr */
-const feet = (pr) => [{label: t('foot.logbook'), go: '#/logbook'}, {label: t('foot.wire'), go: `#/wire/${pr.id}`},
+/** @param {Printer} pr @param {boolean} many */
+const feet = (pr, many) => [...(many ? [{label: t('foot.all'), go: '#/all'}] : []), {label: t('foot.logbook'), go: '#/logbook'}, {label: t('foot.wire'), go: `#/wire/${pr.id}`},
   {label: t('foot.setup'), go: `#/setup/${pr.id}`}, {label: t('foot.materials'), go: '#/materials'}, {label: t('foot.add'), go: '#/ports'}];
 
 /** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */

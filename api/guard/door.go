@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"strings"
+	"time"
 )
 
 // Refuse answers somebody who is not let in.
@@ -19,6 +20,7 @@ func (g *Guard) Door(next http.Handler, refuse Refuse, hasty func(*http.Request)
 		}
 		quick := hasty(r)
 		if g.Store != nil && !quick && !g.rates.take(peer(r)) {
+			linger(r.Context())
 			refuse(w, r, ErrTooMany)
 			return
 		}
@@ -27,6 +29,19 @@ func (g *Guard) Door(next http.Handler, refuse Refuse, hasty func(*http.Request)
 		defer leave()
 		next.ServeHTTP(w, r.WithContext(ctx))
 	})
+}
+
+// haste is how long somebody waits for the answer that he comes too fast. With the limit on his connections it bounds what
+// he can make us do.
+const haste = 250 * time.Millisecond
+
+func linger(ctx context.Context) {
+	timer := time.NewTimer(haste)
+	defer timer.Stop()
+	select {
+	case <-timer.C:
+	case <-ctx.Done():
+	}
 }
 
 // Allow says whether the one who sent r may do what needs a right: nil, ErrUnpaired or ErrNotAllowed.

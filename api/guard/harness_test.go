@@ -29,6 +29,7 @@ type bench struct {
 	refused error
 	caller  guard.Caller
 	peers   uint32
+	door    http.Handler // the same for many at once
 	http.Handler
 }
 
@@ -46,9 +47,16 @@ func newBench(t testing.TB, change ...func(*guard.Config)) *bench {
 		f(&c)
 	}
 	b.Guard = guard.New(c)
-	b.Handler = b.Door(http.HandlerFunc(b.inside), b.refuse, func(r *http.Request) bool { return strings.HasSuffix(r.URL.Path, "/stop") })
+	b.Handler = b.Door(http.HandlerFunc(b.inside), b.refuse, hasty)
+	b.door = b.Door(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if b.Allow(r, b.need) != nil {
+			w.WriteHeader(http.StatusTeapot)
+		}
+	}), func(w http.ResponseWriter, _ *http.Request, _ error) { w.WriteHeader(http.StatusTeapot) }, hasty)
 	return b
 }
+
+func hasty(r *http.Request) bool { return strings.HasSuffix(r.URL.Path, "/stop") }
 
 func (b *bench) inside(w http.ResponseWriter, r *http.Request) {
 	b.caller = guard.From(r.Context())

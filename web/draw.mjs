@@ -11,6 +11,8 @@ import {remeasure} from './stage.mjs';
 
 const MOST = 7; // steps in which a short screen gives way; column.css says what each gives
 
+const AIR = 8; // px between the action and the dock
+
 const desk = /** @type {HTMLElement} */ (document.getElementById('desk'));
 const foot = /** @type {HTMLElement} */ (document.getElementById('dock'));
 
@@ -51,7 +53,8 @@ function fit(s, put) {
 
 function fits() {
   const box = desk.querySelector('.column');
-  return !box || box.scrollHeight <= desk.clientHeight + 1;
+  const act = box?.querySelector('.action')?.getBoundingClientRect().bottom ?? 0;
+  return !box || (box.scrollHeight <= desk.clientHeight + 1 && act <= foot.getBoundingClientRect().top - AIR);
 }
 
 /** Another page: its question is read out and the keyboard begins there. @param {Sheet} s */

@@ -1,6 +1,7 @@
 // The logbook: what was measured, decided and changed, as rings by day. Nothing is edited; a later entry takes the place of
 // an earlier one.
 
+import {saveTable} from '../csv.mjs';
 import {plusMinus} from '../entry.mjs';
 import {el} from '../el.mjs';
 import {head} from '../page.mjs';
@@ -23,7 +24,7 @@ export function logbook(p) {
   }
   return {key: 'logbook', end: 'tip', head: head(p, null, '', ''), colour: Object.values(p.state.materials)[0]?.colour_hex,
     rows, question: entries.length ? t('logbook.end') : t('logbook.empty'), reason: t('logbook.end2'), long: [el('div', null)],
-    foot: [{label: t('logbook.table'), go: '/v1/logbook'}, {label: t('back'), go: '#/'}]};
+    foot: [{label: t('logbook.table'), act: () => void saveTable('/v1/logbook', 'fettle-logbook.csv')}, {label: t('back'), go: '#/'}]};
 }
 
 /** @param {Entry} e */

@@ -2,6 +2,7 @@
 
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
+import {plusMinus} from '../entry.mjs';
 import {head, materialOf, nozzleOf, printerOf, scene, switchOf} from '../page.mjs';
 import {OUTDATED_S, ageS, silent} from '../state.mjs';
 import {ago, mm, t, time} from '../texts.mjs';
@@ -102,7 +103,15 @@ function due(p, pr) {
   const future = others.map((d) => ({bead: /** @type {const} */ ('none'), words: d.split(': ')[1] ?? d}));
   if (what === 'setup') return {question: t('due.setup', {name: pr.name}), reason: t('due.setup2'), action: {label: t('due.setup3'), go: `#/setup/${pr.id}`}, future};
   if (what === 'feed_check') return {question: t('due.check'), reason: t('due.check2', {why: first.split(': ')[1] ?? ''}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future};
-  return {question: first ? first.split(': ')[1] ?? first : t('due.none', {name: pr.name}), reason: first ? '' : t('due.none2'), body: read(p, pr), action: {label: t('due.again'), go: `#/begin/${pr.id}`}, future};
+  return {question: first ? first.split(': ')[1] ?? first : t('due.none', {name: pr.name}), reason: first ? '' : t('due.none2'), body: held(p, pr) ?? read(p, pr), action: {label: t('due.again'), go: `#/begin/${pr.id}`}, future};
+}
+
+/** The value that holds, with what it rests on; hollow where the printer does not keep it. @param {Page} p @param {Printer} pr */
+function held(p, pr) {
+  const e = (p.state.entries[pr.id] ?? []).findLast((x) => x.kind === 'steps_per_mm' && x.value !== undefined);
+  if (!e) return null;
+  return [bigLine({value: e.value?.toFixed(2) ?? '', unit: e.unit ?? '', hollow: e.standing !== 'verified'}),
+    el('p', null, t('record.held', {u95: plusMinus(e.u95 ?? 0), id: e.id, ago: ago((p.now - e.wall_ms) / 1000)}), e.standing && e.standing !== 'verified' ? t('record.standing', {standing: e.standing}) : null)];
 }
 
 /** The temperature with its age, hollow where it is too old. @param {Page} p @param {Printer} pr */

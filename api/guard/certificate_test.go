@@ -8,6 +8,7 @@ import (
 	"crypto/tls"
 	"crypto/x509"
 	"io"
+	"log"
 	"net"
 	"net/http"
 	"net/netip"
@@ -89,7 +90,7 @@ func TestAListenerLearnsNothingUnderTLS(t *testing.T) {
 			t.Fatal(err)
 		}
 		config := guard.TLS(ownCertificate(t, t.TempDir()))
-		server := &http.Server{Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		server := &http.Server{ErrorLog: log.New(io.Discard, "", 0), Handler: http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 			if c, err := r.Cookie(b.CookieName(r)); err == nil {
 				io.WriteString(w, c.Value)
 				return

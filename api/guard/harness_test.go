@@ -9,7 +9,9 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"path/filepath"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"fettle/api/guard"
@@ -25,7 +27,8 @@ type bench struct {
 	*guard.Guard
 	book    *logbook.Book
 	need    guard.Right
-	invited []guard.Invitation
+	told    sync.Mutex
+	shown   []guard.Invitation
 	refused error
 	caller  guard.Caller
 	peers   uint32
@@ -42,7 +45,7 @@ func newBench(t testing.TB, change ...func(*guard.Config)) *bench {
 	b := &bench{TB: t, book: book, need: guard.Operate}
 	t.Cleanup(func() { book.Close() })
 	c := guard.Config{Store: book, Names: []string{"board.local", "printers.lan", "10.9.9.9", "fd00::9"}, StopOpen: true,
-		Invite: func(in guard.Invitation) { b.invited = append(b.invited, in) }, Log: slog.New(slog.DiscardHandler)}
+		Invite: b.invite, Log: slog.New(slog.DiscardHandler)}
 	for _, f := range change {
 		f(&c)
 	}
@@ -57,6 +60,19 @@ func newBench(t testing.TB, change ...func(*guard.Config)) *bench {
 }
 
 func hasty(r *http.Request) bool { return strings.HasSuffix(r.URL.Path, "/stop") }
+
+func (b *bench) invite(in guard.Invitation) {
+	b.told.Lock()
+	defer b.told.Unlock()
+	b.shown = append(b.shown, in)
+}
+
+// invited is what the person at the computer was shown.
+func (b *bench) invited() []guard.Invitation {
+	b.told.Lock()
+	defer b.told.Unlock()
+	return slices.Clone(b.shown)
+}
 
 func (b *bench) inside(w http.ResponseWriter, r *http.Request) {
 	b.caller = guard.From(r.Context())
@@ -121,7 +137,7 @@ func (b *bench) phone(name string, right guard.Right) string {
 	if err := b.Open(b.Context(), right); err != nil {
 		b.Fatal(err)
 	}
-	secret, _, err := b.Pair(b.Context(), guard.Attempt{Code: b.invited[len(b.invited)-1].Code, Name: name})
+	secret, _, err := b.Pair(b.Context(), guard.Attempt{Code: b.invited()[len(b.invited())-1].Code, Name: name})
 	if err != nil {
 		b.Fatal(err)
 	}

@@ -45,7 +45,7 @@ func TestThePairingWindow(t *testing.T) {
 			b := newBench(t)
 			defer b.life()()
 			synctest.Wait()
-			code := b.invited[0].Code
+			code := b.invited()[0].Code
 			for left := 4; left >= 0; left-- {
 				var wrong *guard.WrongCodeError
 				if err := b.try(wrongOf(code)); !errors.As(err, &wrong) || wrong.TriesLeft != left {
@@ -61,7 +61,7 @@ func TestThePairingWindow(t *testing.T) {
 		if err := b.Open(t.Context(), guard.Watch); err != nil {
 			t.Fatal(err)
 		}
-		code := b.invited[0].Code
+		code := b.invited()[0].Code
 		for range 4 {
 			b.try(wrongOf(code))
 		}
@@ -70,8 +70,8 @@ func TestThePairingWindow(t *testing.T) {
 	t.Run("the second use", func(t *testing.T) {
 		b := newBench(t)
 		b.phone("Ana's phone", guard.Operate)
-		b.want(b.try(b.invited[0].Code), guard.ErrShut)
-		_, _, err := b.Pair(t.Context(), guard.Attempt{Key: b.invited[0].Key, Name: "x"})
+		b.want(b.try(b.invited()[0].Code), guard.ErrShut)
+		_, _, err := b.Pair(t.Context(), guard.Attempt{Key: b.invited()[0].Key, Name: "x"})
 		b.want(err, guard.ErrShut)
 	})
 	for _, c := range []struct {
@@ -83,7 +83,7 @@ func TestThePairingWindow(t *testing.T) {
 				b := newBench(t)
 				defer b.life()()
 				time.Sleep(c.after)
-				b.want(b.try(b.invited[0].Code), c.want)
+				b.want(b.try(b.invited()[0].Code), c.want)
 			})
 		})
 		t.Run("opened by another process, after "+c.after.String(), func(t *testing.T) {
@@ -110,17 +110,17 @@ func TestARestartShutsTheWindow(t *testing.T) {
 		end := b.life()
 		time.Sleep(time.Minute)
 		end()
-		first := b.invited[0]
+		first := b.invited()[0]
 		end = b.life()
 		time.Sleep(time.Minute)
-		if len(b.invited) != 2 || b.invited[1].Code == first.Code {
-			t.Fatalf("invited %+v", b.invited)
+		if len(b.invited()) != 2 || b.invited()[1].Code == first.Code {
+			t.Fatalf("invited %+v", b.invited())
 		}
 		var wrong *guard.WrongCodeError
 		if err := b.try(first.Code); !errors.As(err, &wrong) {
 			t.Errorf("the code of an earlier life: %v", err)
 		}
-		b.want(b.try(b.invited[1].Code), nil)
+		b.want(b.try(b.invited()[1].Code), nil)
 		end()
 		in, err := guard.OpenWindow(t.Context(), b.book, guard.Operate)
 		if err != nil {
@@ -129,7 +129,7 @@ func TestARestartShutsTheWindow(t *testing.T) {
 		defer b.life()()
 		time.Sleep(time.Second)
 		b.want(b.try(in.Code), guard.ErrShut)
-		if len(b.invited) != 2 {
+		if len(b.invited()) != 2 {
 			t.Error("a window was opened although somebody is paired")
 		}
 	})
@@ -150,7 +150,7 @@ func TestTheKeyOfThePictureAndTypedForms(t *testing.T) {
 		if err := b.Open(t.Context(), guard.Operate); err != nil {
 			t.Fatal(err)
 		}
-		a := form(b.invited[i])
+		a := form(b.invited()[i])
 		a.Name = "phone"
 		if secret, given, err := b.Pair(t.Context(), a); err != nil || len(secret) != 43 || given.Kind != logbook.Phone {
 			t.Errorf("%+v: %v", a, err)
@@ -178,7 +178,7 @@ func TestOneCodeOnePhone(t *testing.T) {
 		if err := b.Open(t.Context(), guard.Operate); err != nil {
 			t.Fatal(err)
 		}
-		code := b.invited[len(b.invited)-1].Code
+		code := b.invited()[len(b.invited())-1].Code
 		var all sync.WaitGroup
 		failed := make([]error, 5)
 		for i := range failed {

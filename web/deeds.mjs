@@ -19,7 +19,7 @@ import {drop, sheafOf, write} from './draft.mjs';
  * @property {(hash: string) => void} go
  */
 
-/** How pressing Stop went, by printer. @type {Map<string, {what: string, reached: boolean, tries: number}>} */
+/** How pressing Stop went, by printer. @type {Map<string, {what: string, reached: boolean, refused: boolean, tries: number}>} */
 export const pressed = new Map();
 
 const AGAIN_MS = 1000; // a stop that did not reach the agent is sent again
@@ -54,15 +54,16 @@ export function makeDeeds(tell, again) {
 
 /** Stop is harmless twice: it is sent until the agent says that it has it. @param {string} printer @param {string} what @param {() => void} again */
 async function stop(printer, what, again) {
-  const mine = {what, reached: false, tries: 0};
+  const mine = {what, reached: false, refused: false, tries: 0};
   pressed.set(printer, mine);
   again();
   while (pressed.get(printer) === mine) {
     const outcome = await call('POST', `/v1/printers/${printer}/${what}`, undefined, {keyed: false, patienceMS: 3000});
     mine.tries++;
     mine.reached = outcome.ok;
+    mine.refused = !outcome.ok && outcome.problem.status >= 400 && outcome.problem.status < 500;
     again();
-    if (outcome.ok || outcome.problem.status >= 400 && outcome.problem.status < 500) return;
+    if (mine.reached || mine.refused) return;
     await new Promise((done) => setTimeout(done, AGAIN_MS));
   }
 }

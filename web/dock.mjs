@@ -36,14 +36,15 @@ function bar(p, printer, ids) {
   const said = pressed.get(ids[0] ?? ''), press = (/** @type {'stop'|'halt'} */ what) => { for (const id of ids) p.deeds.stop(id, what); }, trouble = truth(p, printer, said);
   const hot = (printer?.nozzle && (printer.nozzle.c > HOT_C || printer.nozzle.target_c > 0)) || (printer?.bed && printer.bed.target_c > 0);
   const words = trouble ? [el('span', {class: 'word'}, trouble), el('small', null, switchOf(printer))] : el('span', {class: 'word'}, t('stop'));
-  const done = said && printer?.stop?.confirmed;
+  if (said?.reached && (printer?.stop?.confirmed || printer?.line.state === 'halted')) pressed.delete(ids[0]);
   return el('div', {class: `bar ${trouble ? 'muted' : ''}`},
-    el('button', {type: 'button', class: `stop ${said?.what === 'stop' && !done ? 'pressed' : ''}`, on: {click: () => press('stop')}}, el('span', {class: 'in'}, words)),
+    el('button', {type: 'button', class: `stop ${said?.what === 'stop' ? 'pressed' : ''}`, on: {click: () => press('stop')}}, el('span', {class: 'in'}, words)),
     (hot || said?.what === 'halt') && !trouble ? el('button', {type: 'button', class: `halt ${said?.what === 'halt' ? 'pressed' : ''}`, on: {click: () => press('halt')}}, el('span', {class: 'word'}, t('halt'))) : null);
 }
 
-/** Why Stop cannot be relied on, or ''. @param {Page} p @param {Printer|null} printer @param {{reached: boolean, tries: number}|undefined} said */
+/** Why Stop cannot be relied on, or ''. @param {Page} p @param {Printer|null} printer @param {{reached: boolean, refused: boolean, tries: number}|undefined} said */
 function truth(p, printer, said) {
+  if (said?.refused) return t('stop.refused');
   if (said && !said.reached && said.tries > 0) return t('stop.sent');
   if (p.state.store && silent(p.state, p.now)) return t('stop.cannot');
   if (!printer) return '';

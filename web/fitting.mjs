@@ -23,8 +23,8 @@ import {t} from './texts.mjs';
 /** @param {TextID[]} ids @returns {import('./types.mjs').Choice[]} by the last word of the id */
 const choices = (...ids) => ids.map((id) => ({value: id.split('.')[2], label: t(id)}));
 
-/** @param {string} name @param {string} unit @param {number} min @param {number} max @param {number} usual @param {string} [figure] @returns {Step} */
-const number = (name, unit, min, max, usual, figure) => ({name, kind: 'number', unit, min, max, usual: String(usual), figure,
+/** @param {string} name @param {string} unit @param {number} min @param {number} max @param {number|undefined} usual none: a limit that somebody must read from the manual @param {string} [figure] @returns {Step} */
+const number = (name, unit, min, max, usual, figure) => ({name, kind: 'number', unit, min, max, usual: usual === undefined ? '' : String(usual), figure,
   question: /** @type {TextID} */ (`fit.${name}`), reason: /** @type {TextID} */ (`fit.${name}.why`), short: /** @type {TextID} */ (`fit.${name}.short`)});
 
 /** @param {string} name @param {string} usual @param {import('./types.mjs').Choice[]} list @param {string} [figure] @returns {Step} */
@@ -43,9 +43,9 @@ export function stepsOf(now, said) {
     choice('liner', now?.liner ?? 'unknown', choices('fit.liner.all_metal', 'fit.liner.fluoropolymer', 'fit.liner.unknown'), 'liner'),
     number('filament_diameter_mm', 'mm', 1, 3.2, now?.filament_diameter_mm ?? 1.75),
     number('nozzle_bore_mm', 'mm', 0.1, 2, now?.nozzle_bore_mm ?? 0.4),
-    number('nozzle_max_c', '°C', 150, 350, now?.nozzle_max_c ?? 240), number('bed_max_c', '°C', 0, 150, now?.bed_max_c ?? 60),
-    number('feed_max_mm_per_s', 'mm/s', 0.5, 100, now?.feed_max_mm_per_s ?? 10),
-    number('build_x_mm', 'mm', 50, 2000, now?.build_x_mm ?? 200), number('build_y_mm', 'mm', 50, 2000, now?.build_y_mm ?? 200), number('build_z_mm', 'mm', 50, 2000, now?.build_z_mm ?? 180),
+    number('nozzle_max_c', '°C', 150, 350, now?.nozzle_max_c), number('bed_max_c', '°C', 0, 150, now?.bed_max_c),
+    number('feed_max_mm_per_s', 'mm/s', 0.5, 100, now?.feed_max_mm_per_s),
+    number('build_x_mm', 'mm', 50, 2000, now?.build_x_mm), number('build_y_mm', 'mm', 50, 2000, now?.build_y_mm), number('build_z_mm', 'mm', 50, 2000, now?.build_z_mm),
     choice('switch', now?.switch ?? '', ['back, left', 'back, right', 'back', 'left', 'right', 'front'].map((w) => ({value: w, label: w})), 'switch'),
   ];
 }

@@ -18,6 +18,9 @@ export function form(fields, values, set, problem) {
   }));
 }
 
+/** What stands at its field need not be said again below. @param {import('./types.mjs').Problem} problem */
+export const beside = (problem) => problem.errors?.length ? {...problem, errors: undefined, detail: ''} : problem;
+
 /** What a field holds until somebody says otherwise, as typed. @param {Field} f */
 export const usual = (f) => f.default === undefined ? '' : typeof f.default === 'boolean' ? (f.default ? 'yes' : 'no') : String(f.default);
 

@@ -4,7 +4,7 @@
 import {trouble} from '../column.mjs';
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
-import {bodyOf, cells, form, usual} from '../form.mjs';
+import {beside, bodyOf, cells, form, usual} from '../form.mjs';
 import {head, printerOf, shortName} from '../page.mjs';
 import {t} from '../texts.mjs';
 
@@ -25,7 +25,7 @@ export function begin(p) {
   const action = {label: t('begin.with', {material: shortName(material)}), act: go, busy: sheaf.sending};
   if (sheaf.open) {
     return {...base, key: `${key}/more`, question: t('begin.more'), reason: t('begin.more2'), end: 'tip',
-      long: [el('div', {class: 'controls'}, form(routine.fields, sheaf.fields, set, sheaf.problem), sheaf.problem && trouble(sheaf.problem))],
+      long: [el('div', {class: 'controls'}, form(routine.fields, sheaf.fields, set, sheaf.problem), sheaf.problem && trouble(beside(sheaf.problem)))],
       links: [], action, foot: [{label: t('begin.less'), act: () => p.deeds.write(key, {open: false})}]};
   }
   if (!material) return {...base, question: t('begin.none'), reason: t('begin.none2'), action: {label: t('material.add'), go: '#/materials/new'}, links: [back]};

@@ -25,7 +25,8 @@ export function parts(w) {
 const SAID = /** @type {const} */ ([
   [/stay in the room/i, 'aware.stay', 'aware.stay2'], [/burns skin/i, 'aware.nozzle', 'aware.nozzle2'],
   [/switch \(|own switch/i, 'aware.switch', 'aware.switch2'], [/smoke/i, 'aware.smoke', 'aware.smoke2'],
-  [/liner/i, 'aware.liner', 'aware.liner2'],
+  [/liner/i, 'aware.liner', 'aware.liner2'], [/hands, hair/i, 'aware.read', 'aware.hands2'], [/window/i, 'aware.read', 'aware.air2'],
+  [/safety device/i, 'aware.read', 'aware.notice2'],
 ]);
 
 /** @param {string} w */
@@ -35,7 +36,7 @@ const said = (w) => SAID.find(([word]) => word.test(w)) ?? [/./, 'aware.read', '
 export function caution(p, run, q) {
   const sheet = question(p, run, q), key = keyOf(run), step = sheafOf(key).step;
   const points = (q.warning ?? []).filter((w) => w.startsWith('Warning.') && !/hands, hair/.test(w));
-  if (readBefore() || step >= points.length) return all(p, sheet, q);
+  if (readBefore() || step >= points.length) return all(p, sheet, q, key);
   const at = parts(points[step]);
   const next = () => p.deeds.write(key, {step: step + 1});
   return {...sheet, key: `${key}/${step}`, signal: at.signal, question: at.what, reason: at.then, warn: undefined,
@@ -45,15 +46,16 @@ export function caution(p, run, q) {
     future: points.slice(step + 1).map((w) => ({bead: /** @type {const} */ ('none'), words: t(said(w)[2])}))};
 }
 
-/** All points behind the one question: nothing new to who has read them. @param {Page} p @param {Sheet} sheet @param {Question} q @returns {Sheet} */
-function all(p, sheet, q) {
+/** All points behind the one question: nothing new to who has read them. @param {Page} p @param {Sheet} sheet @param {Question} q @param {string} key @returns {Sheet} */
+function all(p, sheet, q, key) {
   const act = sheet.action?.act;
-  const others = (q.warning ?? []).map(parts).filter((w) => !readBefore() ? w.signal !== 'Warning' : true);
+  const others = (q.warning ?? []).map(parts).filter((w) => w.signal !== 'Warning');
+  const known = [el('p', {class: 'reason'}, t('aware.known', {points: (q.warning ?? []).map((w) => t(said(w)[2]).toLowerCase()).join('; ')}))];
   const say = () => { remember(); act?.(); };
   return {...sheet, key: `${sheet.key}/all`, figure: undefined, warn: undefined, reasonGives: true, future: [],
-    body: [el('ul', {class: 'points'}, others.map((w) => el('li', null, w.signal && el('b', null, `${w.signal}. `), `${w.what} ${w.then}`)))],
+    body: readBefore() ? known : [el('ul', {class: 'points'}, others.map((w) => el('li', null, w.signal && el('b', null, `${w.signal}. `), `${w.what} ${w.then}`)))],
     action: sheet.action && {...sheet.action, act: say}, keys: (k) => { if (k === 'enter') say(); },
-    links: readBefore() ? [{label: t('aware.one'), act: () => { forget(); p.deeds.again(); }}] : []};
+    links: readBefore() ? [{label: t('aware.one'), act: () => { forget(); p.deeds.write(key, {step: 0}); }}] : []};
 }
 
 function readBefore() {

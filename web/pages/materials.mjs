@@ -3,7 +3,7 @@
 import {action, trouble} from '../column.mjs';
 import {drop, sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
-import {bodyOf, form} from '../form.mjs';
+import {beside, bodyOf, form} from '../form.mjs';
 import {head} from '../page.mjs';
 import {t} from '../texts.mjs';
 
@@ -46,7 +46,7 @@ function add(p) {
   return {key, colour, end: 'tip', head: head(p, null, t('foot.materials'), ''), question: t('material.new'), reason: t('material.new2'),
     long: [el('div', {class: 'controls'}, form(fields(), sheaf.fields, set, sheaf.problem),
       el('div', {class: 'field'}, el('label', {for: 'f-colour'}, t('material.colour')), el('input', {id: 'f-colour', type: 'color', value: colour, on: {input: (/** @type {any} */ e) => set('colour_hex', e.target.value)}})),
-      sheaf.problem && trouble(sheaf.problem), action({label: t('material.store'), act: store, busy: sheaf.sending}))],
+      sheaf.problem && trouble(beside(sheaf.problem)), action({label: t('material.store'), act: store, busy: sheaf.sending}))],
     foot: [{label: t('back'), act: () => history.back()}]};
 }
 

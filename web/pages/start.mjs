@@ -24,7 +24,7 @@ export function start(p) {
   const sheet = {
     key: `start/${printer.id}/${printer.line.state}/${printer.someone_else ? 'else' : ''}/${printer.due[0] ?? ''}`,
     printer: printer.id, colour: material?.colour_hex, posts: several ? posts(p, printer) : undefined,
-    head: head(p, printer, '', printer.line.occupied ? 'occupied' : printer.line.state), past: recordsOf(entries),
+    head: head(p, printer, '', printer.line.occupied ? 'occupied' : printer.line.state), past: recordsOf(entries, printer.setup?.version ?? 0),
     question: '', figure: `line ${printer.line.state}`, scene: scene({printer, nozzleC: nozzleOf(printer)}), foot: feet(printer, Object.keys(p.state.printers).length > MOST_POSTS),
     problem: sheafOf(`start/${printer.id}`).problem,
   };
@@ -57,12 +57,14 @@ function nobody(p) {
     reason: known ? t('start.none2') : t('start.waiting2'), action: known ? {label: t('start.port'), go: '#/ports'} : undefined};
 }
 
-/** The last records as rings: number, what, entry. @param {import('../types.mjs').Entry[]} entries @returns {Row[]} */
-function recordsOf(entries) {
+/** The last records as rings: number, what, entry; hollow above a splice. @param {import('../types.mjs').Entry[]} entries @param {number} version of the setup now @returns {Row[]} */
+function recordsOf(entries, version) {
   const newest = new Map(entries.filter((e) => e.value !== undefined && e.kind !== 'feed_pass').map((e) => [e.kind, e]));
-  return [...newest.values()].map((e) => ({bead: e.kind === 'steps_per_mm' && e.standing !== 'verified' ? 'hollow' : 'ring',
+  const stale = (/** @type {import('../types.mjs').Entry} */ e) => (e.setup_version ?? version) < version;
+  const splice = [...newest.values()].some(stale) ? [{bead: /** @type {const} */ ('splice'), words: t('record.splice'), right: t('record.version', {n: version})}] : [];
+  return [...[...newest.values()].map((e) => (/** @type {Row} */ ({bead: stale(e) || (e.kind === 'steps_per_mm' && e.standing !== 'verified') ? 'hollow' : 'ring',
     strong: `${e.kind === 'steps_per_mm' ? e.value?.toFixed(2) : mm(e.value ?? 0)}\u00a0${e.unit ?? ''}`, words: t(e.kind === 'steps_per_mm' ? 'record.steps' : 'record.check'),
-    right: t('record.entry', {id: e.id}), href: '#/logbook'}));
+    right: t('record.entry', {id: e.id}), href: '#/logbook'}))), ...splice];
 }
 
 /** @param {Printer} pr @param {boolean} many */
@@ -103,6 +105,8 @@ function due(p, pr) {
   const future = others.map((d) => ({bead: /** @type {const} */ ('none'), words: d.split(': ')[1] ?? d}));
   if (what === 'setup') return {question: t('due.setup', {name: pr.name}), reason: t('due.setup2'), action: {label: t('due.setup3'), go: `#/setup/${pr.id}`}, future};
   if (what === 'feed_check') return {question: t('due.check'), reason: t('due.check2', {why: first.split(': ')[1] ?? ''}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future};
+  const last = (p.state.entries[pr.id] ?? []).findLast((e) => e.kind === 'feed_check');
+  if (!first && last && (last.setup_version ?? 0) < (pr.setup?.version ?? 0)) return {question: t('due.check'), reason: t('due.changed', {id: last.id}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future};
   return {question: first ? first.split(': ')[1] ?? first : t('due.none', {name: pr.name}), reason: first ? '' : t('due.none2'), body: held(p, pr) ?? read(p, pr), action: {label: t('due.again'), go: `#/begin/${pr.id}`}, future};
 }
 

@@ -17,6 +17,7 @@ type loop struct {
 	job     uint32
 	timer   *time.Timer
 	armed   Mono // when the timer fires
+	graced  bool // it fired late, and is waited for once more
 	version uint64
 	state   State
 
@@ -115,9 +116,15 @@ func (p *loop) failed(ctx context.Context, err error) {
 	p.step(ctx, Event{Kind: Gone, Text: []byte(err.Error())})
 }
 
-// tick is the timer. What was said before it fired is heard first.
+// tick is the timer. What was said before it fired is heard first. One that fires late is waited for once more.
 func (p *loop) tick(ctx context.Context) {
-	p.armed = never
+	again := graceFor(p.now() - p.armed)
+	if again > 0 && !p.graced {
+		p.graced, p.armed = true, p.now()+again
+		p.timer.Reset(again)
+		return
+	}
+	p.graced, p.armed = false, never
 	select {
 	case read := <-p.cable.read():
 		p.heard(ctx, read)
@@ -173,10 +180,10 @@ func (p *loop) do(ctx context.Context, e *Effect) {
 // not free.
 func (p *loop) arm() {
 	due := p.engine.Due()
-	if due == never || due >= p.armed {
+	if p.graced || due == never || due >= p.armed {
 		return
 	}
-	p.armed = due
+	p.armed = max(due, p.now())
 	p.timer.Reset(max(due-p.now(), 0))
 }
 

@@ -14,16 +14,17 @@ func dialects() []checked {
 		change func(*standin.Profile)
 		spoken string // as the wire's record has it
 	}{
-		// These two talk each second of their own time, which at this speed never leaves the line quiet: they take longest.
+		// The slow ones first. Two talk each second of their own time, which at this speed never leaves the line quiet.
 		{"temperatures from the start", func(p *standin.Profile) { p.ReportsEvery = time.Second }, `"text":" T:`},
 		{"wait when idle", func(p *standin.Profile) { p.WaitsAloud = true }, `"text":"wait"`},
+		// Here each ok may be the rest of something else, and is looked into.
+		{"readings glued to the ok", func(p *standin.Profile) { p.GluedOK = true }, `"text":"okT:`},
 		{"remarks at any time", func(p *standin.Profile) { p.RemarksEvery = 20 * time.Second }, `"text":"// T:300.0 /0.0"`},
 		{"lines in pieces", func(p *standin.Profile) { p.LongestPause = 200 * time.Millisecond }, ""},
 		{"CR LF", func(p *standin.Profile) { p.CRLF = true }, ""},
 		{"busy without echo", func(p *standin.Profile) { p.BareBusy = true }, `"text":"busy: processing"`},
 
 		{"readings before the ok", func(p *standin.Profile) { p.ReadingsFirst = true }, `"text":"T:`},
-		{"readings glued to the ok", func(p *standin.Profile) { p.GluedOK = true }, `"text":"okT:`},
 		{"readings without blanks", func(p *standin.Profile) { p.Slash = "/" }, "T:210.0/210.0 "},
 		{"readings with many blanks", func(p *standin.Profile) { p.Slash = " / " }, "T:210.0 / 210.0 "},
 		{"two tools", func(p *standin.Profile) { p.Tools = 2 }, `"text":"ok T0:`},

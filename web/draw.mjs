@@ -12,6 +12,7 @@ import {remeasure} from './stage.mjs';
 const MOST = 7; // steps in which a short screen gives way; column.css says what each gives
 
 const AIR = 8; // px between the action and the dock
+const NEAR = 160; // px from the end that still count as being there
 
 const desk = /** @type {HTMLElement} */ (document.getElementById('desk'));
 const foot = /** @type {HTMLElement} */ (document.getElementById('dock'));
@@ -29,8 +30,8 @@ export function draw(p, s) {
   fit(s, put);
   put();
   if (remeasure(desk)) put();
-  if (side || s.key.startsWith('wire/')) newestLowest();
   if (s.key !== key) arrive(s);
+  newestLowest(s);
 }
 
 /** The record fails: said above all else. @param {Page} p @param {import('./el.mjs').Node_} node */
@@ -64,12 +65,16 @@ function arrive(s) {
   document.title = `${s.question.replace(/\.$/, '')} · ${s.head?.name ?? 'Fettle'}`;
   desk.scrollTop = 0;
   if (!first) /** @type {HTMLElement|null} */ (desk.querySelector('h1'))?.focus({preventScroll: true});
-  if (s.key === 'logbook' || s.key.startsWith('wire/')) desk.scrollTop = desk.scrollHeight;
+  stays = true;
 }
 
-/** The newest line of the wire stands lowest, unless the person scrolled away. */
-function newestLowest() {
-  const box = desk.querySelector('.side .wire ol')?.parentElement ?? (desk.scrollHeight - desk.scrollTop - desk.clientHeight < 160 ? desk : null);
-  if (box && (box !== desk || box.scrollTop > 0)) box.scrollTop = box.scrollHeight;
-}
+/** The person is at the newest line: scrolling away leaves it, scrolling back takes it up again. */
+let stays = true;
+desk.addEventListener('scroll', () => { stays = desk.scrollHeight - desk.scrollTop - desk.clientHeight < NEAR; }, {passive: true});
 
+/** The newest stands lowest: on the wire, beside the column, in the logbook. @param {Sheet} s */
+function newestLowest(s) {
+  const beside = desk.querySelector('.side .wire');
+  if (beside) beside.scrollTop = beside.scrollHeight;
+  if (stays && (s.key === 'logbook' || s.key.startsWith('wire/'))) desk.scrollTop = desk.scrollHeight;
+}

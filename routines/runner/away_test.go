@@ -1,6 +1,7 @@
 package runner_test
 
 import (
+	"errors"
 	"slices"
 	"testing"
 	"time"
@@ -173,4 +174,28 @@ func (s *shop) feeding() string {
 		s.t.Fatalf("it does not feed: %s %+v", v.State, v.Doing)
 	}
 	return run
+}
+
+// A run begun just before the printer is plugged in waits for its greeting, however long the board takes to start.
+func TestABeginOutwaitsALongGreeting(t *testing.T) {
+	starting := greeting()
+	starting.ResetsOnOpen, starting.BootTime = true, 10*time.Second
+	inBubble(t, starting, func(s *shop) {
+		s.listening()
+		s.cable.cut(false)
+		s.rest(time.Minute)
+		time.AfterFunc(time.Second, s.cable.plug)
+		if _, err := s.runner.Begin(s.ctx(), order()); err != nil {
+			t.Errorf("begin: %v", err)
+		}
+	})
+	inBubble(t, starting, func(s *shop) {
+		s.listening()
+		s.cable.cut(false)
+		s.rest(time.Minute)
+		asked := time.Now()
+		if _, err := s.runner.Begin(s.ctx(), order()); !errors.Is(err, runner.ErrNotListening) || time.Since(asked) != 3*time.Second {
+			t.Errorf("nobody plugs it in: %v after %v", err, time.Since(asked))
+		}
+	})
 }

@@ -119,11 +119,30 @@ func (b *bench) listens(ctx context.Context) error {
 	case serialio.Listening, serialio.Greeting:
 		return b.awaitLine(ctx)
 	case serialio.Unplugged:
-		ctx, cancel := context.WithTimeoutCause(ctx, replugLimit, fmt.Errorf("%w: it is unplugged: %s", ErrNotListening, s.Why))
-		defer cancel()
+		if err := b.awaitPlug(ctx); err != nil {
+			return err
+		}
 		return b.awaitLine(ctx)
 	default:
 		return fmt.Errorf("%w: it is %s", ErrNotListening, s.State)
+	}
+}
+
+// awaitPlug waits until the port is open. From there on it is the board's greeting that takes its time.
+func (b *bench) awaitPlug(ctx context.Context) error {
+	ctx, cancel := context.WithTimeout(ctx, replugLimit)
+	defer cancel()
+	for {
+		news := b.changed.Wait()
+		s := b.machine.Snapshot()
+		if s.State != serialio.Unplugged {
+			return nil
+		}
+		select {
+		case <-ctx.Done():
+			return fmt.Errorf("%w: it is unplugged: %s", ErrNotListening, s.Why)
+		case <-news:
+		}
 	}
 }
 

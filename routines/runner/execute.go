@@ -135,6 +135,9 @@ func (run *run) verdict(err error) (state, cause string) {
 			return Interrupted, err.Error()
 		}
 	}
+	if run.wasAway() { // what was owed was given back when the line returned: the heat that is missing now, we took
+		return Interrupted, "the line was away: " + err.Error()
+	}
 	return Failed, err.Error()
 }
 

@@ -2,6 +2,7 @@ package serialio
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -106,9 +107,10 @@ func waitFor(t testing.TB, l *Line, s State) {
 	}
 }
 
-// BenchmarkLinePTY sends lines over a free pseudo-terminal, and in turns with it a bare loop writes a frame and reads
-// until a line feed on another one of the same kind, so that both meet the same load of the machine. The metric is the
-// median of the bare loop's time by the line's, turn by turn. The far end is a goroutine here, or a process of its own.
+// BenchmarkLinePTY sends lines over a free pseudo-terminal. In turns with it, so that all meet the same load, a bare loop
+// writes a frame and reads until a line feed on another one of the same kind, and so does a relay, whose reader is a
+// goroutine of its own: the least that a line can do, since a read cannot be given up. The metrics are the medians of
+// the bare loop's time by the others', turn by turn. The far end is a goroutine here, or a process of its own.
 func BenchmarkLinePTY(b *testing.B) {
 	b.Run("goroutine", func(b *testing.B) { benchPTY(b, farGoroutine) })
 	b.Run("process", func(b *testing.B) { benchPTY(b, farProcess) })
@@ -116,7 +118,7 @@ func BenchmarkLinePTY(b *testing.B) {
 
 func benchPTY(b *testing.B, answering func(*testing.B) string) {
 	const turn = 500
-	bareName, lineName := answering(b), answering(b)
+	bareName, lineName, relayName := answering(b), answering(b), answering(b)
 	bare, err := port.Open(b.Context(), bareName, 0)
 	if err != nil {
 		b.Fatal(err)
@@ -124,10 +126,16 @@ func benchPTY(b *testing.B, answering func(*testing.B) string) {
 	defer bare.Close()
 	l, stop := runOn(b, lineName)
 	defer stop()
+	relay, err := port.Open(b.Context(), relayName, 0)
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer relay.Close()
+	heard := relayed(relay)
 	pingPong(b, bare, turn)
 	sendAll(b, l, turn)
 
-	var ratios []float64
+	var ratios, bounds []float64
 	var bareTime time.Duration
 	b.ResetTimer()
 	for sent := 0; sent < b.N; sent += turn {
@@ -135,6 +143,9 @@ func benchPTY(b *testing.B, answering func(*testing.B) string) {
 		begun := time.Now()
 		pingPong(b, bare, turn)
 		bareTook := time.Since(begun)
+		begun = time.Now()
+		relayAll(b, relay, heard, turn)
+		bounds = append(bounds, float64(bareTook)/float64(time.Since(begun)))
 		b.StartTimer()
 		begun = time.Now()
 		sendAll(b, l, turn)
@@ -143,8 +154,10 @@ func benchPTY(b *testing.B, answering func(*testing.B) string) {
 	}
 	b.StopTimer()
 	slices.Sort(ratios)
+	slices.Sort(bounds)
 	b.ReportMetric(float64(bareTime.Nanoseconds())/float64(len(ratios)*turn), "bare-ns/line")
 	b.ReportMetric(ratios[len(ratios)/2], "x-of-bare")
+	b.ReportMetric(bounds[len(bounds)/2], "relay-x-of-bare")
 }
 
 // farGoroutine is the name of a port whose far end answers from a goroutine for the rest of the benchmark.
@@ -186,6 +199,35 @@ func TestMain(m *testing.M) {
 		return
 	}
 	os.Exit(m.Run())
+}
+
+// relayed reads a port in a goroutine of its own, until the port is closed, and tells of each line feed.
+func relayed(p io.Reader) <-chan struct{} {
+	heard := make(chan struct{})
+	go func() { // ends when the port is closed
+		room := make([]byte, 64)
+		for {
+			n, err := p.Read(room)
+			if err != nil {
+				return
+			}
+			for range bytes.Count(room[:n], []byte{'\n'}) {
+				heard <- struct{}{}
+			}
+		}
+	}()
+	return heard
+}
+
+// relayAll writes frames and waits for the answer to each, as the reader tells it.
+func relayAll(b *testing.B, p io.Writer, heard <-chan struct{}, n int) {
+	frame := []byte("N1 G1 X10 E2.5 F1800*115\n")
+	for range n {
+		if _, err := p.Write(frame); err != nil {
+			b.Fatal(err)
+		}
+		<-heard
+	}
 }
 
 // pingPong is the least that can be done with the port.

@@ -31,7 +31,7 @@ export function question(p, run, q) {
     key, printer: run.printer, colour: materialOf(p, run.material)?.colour_hex,
     head: head(p, printer, shortName(materialOf(p, run.material)), 'asking'),
     past: pastOf(run, p.state.events[run.id] ?? []), question: q.text, reason: q.reason, reasonGives: asked === true,
-    warn: q.warning?.join(' '), figure: q.figure, problem: sheaf.problem,
+    warn: [wentCold(p.state.events[run.id] ?? [], q.number) && t('cooled'), ...(q.warning ?? [])].filter(Boolean).join(' '), figure: q.figure, problem: sheaf.problem,
     scene: scene({question: q, shown: q.shown ?? {}, run, printer, draft, typing: asked === true, nozzleC: nozzleOf(printer), pick: sheaf.pick, type}),
     future: asked ? [] : futureOf(run),
   };
@@ -57,7 +57,7 @@ function numbered(s, o) {
   if (o.open) {
     s.entry = [readout({draft, label: number.label, unit: number.unit ?? '', gauge, type: o.type}), derived(q, draft, number), pad(press)];
     s.keys = (key) => key === 'enter' ? record() : press(key);
-    s.warn = undefined;
+    s.warn = s.warn?.startsWith(t('cooled')) ? t('cooled') : undefined;
   } else {
     s.keys = (key) => key === 'enter' ? record() : o.type(typed('', key));
     s.low = true;
@@ -100,6 +100,9 @@ function waysOf(f, send) {
   const yes = {label: f.label, act: () => send({[f.name]: f.must ?? true})};
   return f.must === undefined ? [yes, {label: t('notNow'), act: () => send({[f.name]: false})}] : [yes];
 }
+
+/** The heater went off by itself while this question waited. @param {import('../types.mjs').Event[]} events @param {number} number */
+const wentCold = (events, number) => events.slice(events.findLastIndex((e) => e.kind === 'asked' && e.question === number)).some((e) => e.kind === 'cooled');
 
 /** The last answer can be taken back while nothing has been done on it; the runner's own questions are asked anew instead. @param {import('../types.mjs').Event[]} events */
 function mayTakeBack(events) {

@@ -55,7 +55,7 @@ func TestForeignPagesAreRefused(t *testing.T) {
 						} else {
 							refused++
 						}
-						for _, h := range []string{"Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy", "Cross-Origin-Opener-Policy"} {
+						for _, h := range []string{"Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy", "Cross-Origin-Resource-Policy"} {
 							if w.Header().Get(h) == "" {
 								t.Fatalf("%v: no %s", call, h)
 							}

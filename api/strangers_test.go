@@ -252,7 +252,7 @@ func TestNastyStringsComeBackAsText(t *testing.T) {
 		}
 		w := g.ask(method, at, body, header...)
 		asked++
-		for _, name := range []string{"Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy", "Cross-Origin-Opener-Policy"} {
+		for _, name := range []string{"Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy", "Cross-Origin-Resource-Policy"} {
 			if w.Header().Get(name) == "" {
 				t.Fatalf("%s %s: no %s", method, at, name)
 			}

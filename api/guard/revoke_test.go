@@ -6,6 +6,7 @@ import (
 	"errors"
 	"net/http"
 	"net/http/httptest"
+	"slices"
 	"strings"
 	"sync/atomic"
 	"testing"
@@ -119,12 +120,19 @@ func TestTheCookie(t *testing.T) {
 	b.want(b.ask("GET", "/", many...), guard.ErrUnpaired)
 }
 
+// headerHosts are those on this computer, which a browser trusts over plain HTTP as well, and then others.
+var headerHosts = []string{"localhost", "127.0.0.1:7340", "[::1]:7340", "board.local", "192.168.4.2:7340"}
+
+func trustedHost(host string) bool { return slices.Index(headerHosts, host) < 3 }
+
 // T10, T22: the headers of every answer. The policy is compared with the threat table's own words.
 func TestTheHeaders(t *testing.T) {
 	for _, strict := range []bool{false, true} {
 		b := newBench(t, func(c *guard.Config) { c.Strict = strict })
-		for _, secure := range []bool{false, true} {
+		for n := range 2 * len(headerHosts) {
+			secure := n%2 == 1
 			r := b.request("GET", "/")
+			r.Host = headerHosts[n/2]
 			if secure {
 				r.TLS = &tls.ConnectionState{}
 			}
@@ -133,11 +141,14 @@ func TestTheHeaders(t *testing.T) {
 			for name, want := range map[string]string{
 				"Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self' data:; " +
 					"base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
-				"X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer", "Cross-Origin-Opener-Policy": "same-origin",
+				"X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer", "Cross-Origin-Resource-Policy": "same-origin",
 			} {
 				if h.Get(name) != want {
 					t.Errorf("%s: %q", name, h.Get(name))
 				}
+			}
+			if got := h.Get("Cross-Origin-Opener-Policy") == "same-origin"; got != (secure || trustedHost(r.Host)) {
+				t.Errorf("%s, TLS %t: Cross-Origin-Opener-Policy is sent: %t", r.Host, secure, got)
 			}
 			if got := h.Get("Strict-Transport-Security") != ""; got != (strict && secure) {
 				t.Errorf("strict %t, TLS %t: HSTS is sent: %t", strict, secure, got)

@@ -41,7 +41,7 @@ func (c *check) askAir() routines.Question {
 	volume := math.Round(c.in.CommandedMM * c.Setup.FilamentAreaMM2())
 	return routines.Question{
 		Name: "air", Figure: "air",
-		Text:    fmt.Sprintf("Is there %s of air under the nozzle, and something to catch the strand?", unit(airMM, "mm")),
+		Text:    fmt.Sprintf("Is there %s of air under the nozzle, and a cup?", unit(airMM, "mm")),
 		Reason:  fmt.Sprintf("About %s of plastic will come out; it must fall freely, or it pushes back.", unit(volume, "mm³")),
 		Warning: []string{"Hot plastic gives off fine dust and vapour. Open a window, and read the maker's data sheet of the material."},
 		Fields:  []routines.Field{{Name: "air", Label: "Air below, and a cup", Kind: routines.Yes, Must: &yes}},
@@ -52,8 +52,8 @@ func (c *check) askAir() routines.Question {
 func (c *check) askMark(name string) routines.Question {
 	return routines.Question{
 		Name: name, Figure: "mark",
-		Text:    fmt.Sprintf("Lay the filament straight along the rule and mark it %s above the inlet.", unit(c.markMM, "mm")),
-		Reason:  "What went in is this distance less what is left; a mark set along bent filament spoils the whole check.",
+		Text:    fmt.Sprintf("Mark the filament %s above the inlet.", unit(c.markMM, "mm")),
+		Reason:  "Lay it straight along the rule: bent filament is longer than it reads, and spoils the whole check.",
 		Warning: []string{"The nozzle is hot and burns skin at once. Keep to the inlet."},
 		Fields: []routines.Field{{Name: "mark_mm", Label: "Mark, from the inlet", Kind: routines.Number, Unit: "mm",
 			Min: routines.Limit(c.leastMarkMM), Max: routines.Limit(c.in.RuleMM), Step: c.gauge.ReadingMM(), Default: c.markMM,

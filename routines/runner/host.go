@@ -44,13 +44,19 @@ func (h *host) Cool(ctx context.Context) error {
 
 // wait stores a question, waits for its first durable answer and returns it. Meanwhile a heater is switched off at the
 // attended limit, and the question kept.
-func (run *run) wait(ctx context.Context, q routines.Question, entries []routines.Entry, open bool) (answer json.RawMessage, cooled bool, err error) {
-	asked, err := run.pose(ctx, q, entries, open)
+func (run *run) wait(ctx context.Context, q routines.Question, entries []routines.Entry, posed bool) (answer json.RawMessage, cooled bool, err error) {
+	asked, err := run.pose(ctx, q, entries, posed)
 	if err != nil {
 		return nil, false, err
 	}
-	run.ask(&OpenQuestion{Number: asked.Question, Question: q, Asked: time.UnixMilli(asked.WallMS)})
-	limit, stop := humanTimer(run.attendedLeft())
+	left := run.attendedLeft()
+	open := &OpenQuestion{Number: asked.Question, Question: q, Asked: time.UnixMilli(asked.WallMS)}
+	if left > 0 {
+		at := time.Now().Add(left).UTC().Truncate(time.Second)
+		open.CoolsAt = &at
+	}
+	run.ask(open)
+	limit, stop := humanTimer(left)
 	defer func() { stop() }()
 	for why := ""; ; {
 		news := run.bench.changed.Wait()

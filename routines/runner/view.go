@@ -63,7 +63,8 @@ type Doing struct {
 type OpenQuestion struct {
 	Number int64 `json:"number"`
 	routines.Question
-	Asked time.Time `json:"asked"`
+	Asked   time.Time  `json:"asked"`
+	CoolsAt *time.Time `json:"cools_at,omitempty"` // when a heater goes off by itself if nobody answers
 }
 
 // Given is an answer that was given.

@@ -163,9 +163,7 @@ func (r *replayer) step(ev Event) {
 	for _, e := range r.engine.Step(r.now, ev, nil) {
 		switch e.Do {
 		case Write:
-			for _, line := range strings.Split(strings.Trim(string(e.Text), "\n"), "\n") {
-				r.wrote = append(r.wrote, line)
-			}
+			r.wrote = append(r.wrote, strings.Split(strings.Trim(string(e.Text), "\n"), "\n")...)
 		case End:
 			said := strings.ReplaceAll(strings.TrimSuffix(string(e.Text), "\n"), "\n", " | ")
 			if e.Outcome != Obeyed && e.Outcome != Unknown {

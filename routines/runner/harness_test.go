@@ -28,7 +28,6 @@ import (
 type shop struct {
 	t       *testing.T
 	path    string
-	bookErr error
 	check   routines.Routine
 	printer *standin.Printer
 

@@ -16,7 +16,7 @@ func TestHeatVerbsAreHeldToTheLimits(t *testing.T) {
 		celsius     float64
 		nozzle, bed bool
 	}{
-		{0, true, true}, {-0.0, true, true}, {60, true, true}, {110, true, true}, {110.1, true, false}, {260, true, false}, {260.1, false, false},
+		{0, true, true}, {math.Copysign(0, -1), true, true}, {60, true, true}, {110, true, true}, {110.1, true, false}, {260, true, false}, {260.1, false, false},
 		{-1, false, false}, {math.NaN(), false, false}, {math.Inf(1), false, false}, {math.Inf(-1), false, false},
 	} {
 		b := newBench()

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"syscall"
 	"testing"
 
@@ -214,9 +215,7 @@ func commanded(obeyed []standin.Obeyed) (mm float64) {
 // Killed between storing and reading back, the next life reads first: the store holds the value, so it is kept, and
 // recorded as written, not verified.
 func TestKilledBetweenStoringAndReadingBack(t *testing.T) {
-	profile := demoProfile()
-	v := newVictimWith(t, &profile)
-	v.start(0)
+	v := killedAtStoring(t)
 	v.order()
 	if v.live("r1") {
 		t.Fatal("the run ended before M500 was sent")
@@ -241,16 +240,20 @@ func TestKilledBetweenStoringAndReadingBack(t *testing.T) {
 	}
 }
 
-// newVictimWith makes a victim that is killed when M500 is on its way to the printer.
-func newVictimWith(t *testing.T, profile *standin.Profile) *victim {
-	var v *victim
+// killedAtStoring makes a victim whose first life is killed when M500 is on its way to the printer.
+func killedAtStoring(t *testing.T) *victim {
+	profile := demoProfile()
+	var pid atomic.Int64 // of the life that is to end; the printer's goroutine reads it
 	profile.FromHost = func(p []byte) []byte {
-		if strings.Contains(string(p), "M500") {
-			syscall.Kill(v.process.Process.Pid, syscall.SIGKILL)
+		if victim := pid.Load(); victim > 0 && strings.Contains(string(p), "M500") {
+			pid.Store(0)
+			syscall.Kill(int(victim), syscall.SIGKILL)
 		}
 		return p
 	}
-	v = newVictim(t, *profile, 100)
+	v := newVictim(t, profile, 100)
+	v.start(0)
+	pid.Store(int64(v.process.Process.Pid))
 	return v
 }
 

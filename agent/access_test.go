@@ -158,7 +158,7 @@ func TestPairTokenListRevoke(t *testing.T) {
 		known = said["paired"] == true || status == http.StatusTooManyRequests // this asks as fast as it can
 	}
 
-	// T5: the next life has a phone already, so that it opens nothing; the phone is known still.
+	// The next life has a phone already, so that it opens nothing; the phone is known still.
 	a.end()
 	a = serveIn(t, folder)
 	if status, said, _ := a.ask("GET", "/v1/about", "", phone); status != 200 || said["name"] != "Ana's phone" {

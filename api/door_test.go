@@ -98,7 +98,7 @@ func (g *guarded) token(right guard.Right) string {
 	return "Authorization: Bearer " + secret
 }
 
-// T4: each route of the table is called by nobody, by who may watch and by who may operate. To nobody only the pages, the
+// Each route of the table is called by nobody, by who may watch and by who may operate. To nobody only the pages, the
 // pairing, the short word about the program, and Stop if it is open, answer.
 func TestEveryRouteAsksForItsRight(t *testing.T) {
 	for _, stopOpen := range []bool{true, false} {
@@ -125,7 +125,7 @@ func TestEveryRouteAsksForItsRight(t *testing.T) {
 				}
 			}
 		}
-		t.Logf("T4 %d routes, stop open %t: to nobody answer %q", len(g.server.Routes()), stopOpen, answered)
+		t.Logf("%d routes, stop open %t: to nobody answer %q", len(g.server.Routes()), stopOpen, answered)
 		for _, ask := range []string{"GET /v1", "GET /v1/", "GET /v1/nothing", "DELETE /v1/runs", "OPTIONS /v1/runs", "GET /problems/none", "GET /v1/demo/look",
 			"PATCH /v1/about", "GET /v1//about", "GET /v1/printers/p1/stop", "POST /v1/printers/p1/stop/"} {
 			method, path, _ := strings.Cut(ask, " ")
@@ -155,7 +155,7 @@ func TestAboutIsShortForStrangers(t *testing.T) {
 		t.Errorf("to a stranger: %v", said)
 	}
 	if network, _ := said["network"].(string); !strings.Contains(network, "people on the same network can listen") {
-		t.Errorf("T7 over plain HTTP: %q", network)
+		t.Errorf("over plain HTTP: %q", network)
 	}
 	if said := about(g.pair("Ana's phone", guard.Watch)...); said["name"] != "Ana's phone" || said["right"] != "watch" || said["access"] != "a1" || said["store_id"] != "s1" {
 		t.Errorf("to a phone: %v", said)
@@ -165,7 +165,7 @@ func TestAboutIsShortForStrangers(t *testing.T) {
 	}
 }
 
-// A phone takes its own key away with any right, that of others only if it may operate. T26: the record says who.
+// A phone takes its own key away with any right, that of others only if it may operate. The record says who.
 func TestPhonesAreListedAndRevoked(t *testing.T) {
 	g := newGuarded(t, true)
 	ana, bo := g.pair("Ana's phone", guard.Operate), g.pair("Bo's phone", guard.Watch)
@@ -225,7 +225,7 @@ func TestPairingOverTheAPI(t *testing.T) {
 	}
 }
 
-// T17: after pairings, tokens and refusals no secret is in the log, in the store's files, or in an answer but the one
+// After pairings, tokens and refusals no secret is in the log, in the store's files, or in an answer but the one
 // that gave it.
 func TestSecretsAreNowhereElse(t *testing.T) {
 	g := newGuarded(t, true)
@@ -271,5 +271,5 @@ func TestSecretsAreNowhereElse(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("T17 %d secrets, %d bytes of answers, log and store: %d finds", len(secrets), bytesRead, finds)
+	t.Logf("%d secrets, %d bytes of answers, log and store: %d finds", len(secrets), bytesRead, finds)
 }

@@ -13,7 +13,7 @@ import (
 )
 
 // BenchmarkStopUnderFlood presses Stop, as nobody, over TCP: on a quiet server, and while seven other addresses of this
-// computer keep as many connections open as they may and ask as fast as they can, of the API and for stops. T13's goal:
+// computer keep as many connections open as they may and ask as fast as they can, of the API and for stops. The goal:
 // 50 ms. The stops' spacing of 20 ms for those who are not paired is in these figures.
 //
 //	go test -run xxx -bench StopUnderFlood ./api

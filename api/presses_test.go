@@ -61,7 +61,7 @@ func TestPressesArePutTogether(t *testing.T) {
 	})
 }
 
-// T4: a route that names no right, or one that is none, is not served.
+// A route that names no right, or one that is none, is not served.
 func TestARouteWithoutARightDoesNotBoot(t *testing.T) {
 	s := New(Config{})
 	if err := checkRights(s.Routes()); err != nil {

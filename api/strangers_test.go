@@ -50,7 +50,7 @@ func (g *guarded) onLAN(ctx context.Context) (lan, func()) {
 	}
 }
 
-// T3: raw handshakes over a pipe. Until somebody is known by a key that counts there, no byte of state leaves: the answer
+// Raw handshakes over a pipe. Until somebody is known by a key that counts there, no byte of state leaves: the answer
 // is a problem of the table, and behind it is nothing.
 func TestNoStateBeforeAKey(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
@@ -113,7 +113,7 @@ func TestNoStateBeforeAKey(t *testing.T) {
 				}
 			}
 		}
-		t.Logf("T3 %d handshakes, %d let in, %d bytes of state to others", handshakes, opened, stateBytes)
+		t.Logf("%d handshakes, %d let in, %d bytes of state to others", handshakes, opened, stateBytes)
 		if stateBytes > 0 || opened == 0 {
 			t.Error("see above")
 		}
@@ -204,7 +204,7 @@ func TestAGuardedServerListensAnywhere(t *testing.T) {
 	}
 }
 
-// T10, T25: 10,000 nasty strings in paths, parameters, headers and bodies, by somebody paired and by nobody. Every answer
+// 10,000 nasty strings in paths, parameters, headers and bodies, by somebody paired and by nobody. Every answer
 // has all headers, is JSON where it is a problem, has the texts of the table, and no place where a browser would see a tag.
 func TestNastyStringsComeBackAsText(t *testing.T) {
 	g := newGuarded(t, true)
@@ -271,5 +271,5 @@ func TestNastyStringsComeBackAsText(t *testing.T) {
 			t.Errorf("%s %s %q: %q is not of the table", method, at, body, w.Body)
 		}
 	}
-	t.Logf("T10, T25 %d nasty requests: %d problems, %d texts not of the table", asked, problems, unknown)
+	t.Logf("%d nasty requests: %d problems, %d texts not of the table", asked, problems, unknown)
 }

@@ -80,7 +80,7 @@ func (t tape) Read(p []byte) (int, error)  { n, err := t.Conn.Read(p); t.keep(p[
 func (t tape) Write(p []byte) (int, error) { t.keep(p); return t.Conn.Write(p) }
 func (t tape) keep(p []byte)               { t.mu.Lock(); t.kept.Write(p); t.mu.Unlock() }
 
-// T7, T8: a whole session by TLS is recorded on the wire: pairing, a page, the cookie back. No byte of a secret is in
+// A whole session by TLS is recorded on the wire: pairing, a page, the cookie back. No byte of a secret is in
 // it. By plain HTTP the same recording holds them, which is why a sentence says so. Nothing older than TLS 1.2 is spoken.
 func TestAListenerLearnsNothingUnderTLS(t *testing.T) {
 	for _, under := range []string{"TLS", "plain HTTP"} {
@@ -132,7 +132,7 @@ func TestAListenerLearnsNothingUnderTLS(t *testing.T) {
 		if string(back) != "the-secret-of-a-phone" || (finds > 0) != (under == "plain HTTP") {
 			t.Errorf("%s: %d finds, the cookie came back as %q", under, finds, back)
 		}
-		t.Logf("T7 %s: %d bytes recorded, the secret is in them %d times", under, size, finds)
+		t.Logf("%s: %d bytes recorded, the secret is in them %d times", under, size, finds)
 		if under != "TLS" {
 			continue
 		}

@@ -17,7 +17,7 @@ import (
 	"fettle/api/guard"
 )
 
-// T14: 200 addresses. Sources: the special-purpose registries of IANA (RFC 6890), RFC 1918, RFC 3927, RFC 4193, RFC 4291.
+// 200 addresses. Sources: the special-purpose registries of IANA (RFC 6890), RFC 1918, RFC 3927, RFC 4193, RFC 4291.
 func TestOnlyNeighboursAreAnswered(t *testing.T) {
 	own := []string{"127.0.0.1", "127.255.255.254", "10.0.0.0", "10.255.255.255", "172.16.0.1", "172.31.255.255", "192.168.0.1", "192.168.255.255",
 		"169.254.0.1", "169.254.255.255", "::1", "fe80::1", "febf:ffff::1", "fc00::1", "fd12:3456::1", "fdff:ffff::1"}
@@ -48,7 +48,7 @@ func TestOnlyNeighboursAreAnswered(t *testing.T) {
 			let++
 		}
 	}
-	t.Logf("T14 %d addresses, %d answered, 0 public among them", len(table), let)
+	t.Logf("%d addresses, %d answered, 0 public among them", len(table), let)
 }
 
 // crowd is a listener to which connections come from any address.
@@ -71,7 +71,7 @@ type from struct {
 
 func (f *from) RemoteAddr() net.Addr { return &f.addr }
 
-// T13: 10,000 connections from 400 addresses. So many are open at once as the limits say, a newcomer still finds a
+// 10,000 connections from 400 addresses. So many are open at once as the limits say, a newcomer still finds a
 // place, and every place comes back.
 func TestAFloodOfConnections(t *testing.T) { synctest.Test(t, floodOfConnections) }
 
@@ -130,12 +130,12 @@ func floodOfConnections(t *testing.T) {
 	if again != 256 {
 		t.Errorf("%d places after all were given back", again)
 	}
-	t.Logf("T13 10,000 connections: %d open at most, %d of one address, %d hung up on", held, same, refused)
+	t.Logf("10,000 connections: %d open at most, %d of one address, %d hung up on", held, same, refused)
 	close(comers)
 	<-ended
 }
 
-// T13: 100,000 requests of one address in ten seconds of false time: 50 in each second and what was saved up. Stops are
+// 100,000 requests of one address in ten seconds of false time: 50 in each second and what was saved up. Stops are
 // let through, each of them, and other addresses do not notice. Memory stays where it was.
 func TestAFloodOfRequests(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
@@ -184,7 +184,7 @@ func TestAFloodOfRequests(t *testing.T) {
 		if grown > 16 {
 			t.Errorf("the heap has grown by %.1f MiB", grown)
 		}
-		t.Logf("T13 100,000 requests in 10 s: %d passed, %d of 10,000 stops, %d refused; %d addresses more; heap %+.2f MiB",
+		t.Logf("100,000 requests in 10 s: %d passed, %d of 10,000 stops, %d refused; %d addresses more; heap %+.2f MiB",
 			passed.Load(), stops.Load(), refused.Load(), more, grown)
 	})
 }

@@ -32,7 +32,7 @@ func (b *bench) try(code string) error {
 	return err
 }
 
-// T6: the window opens at the start where nobody is paired; the code is good once, for five tries, for ten minutes.
+// The window opens at the start where nobody is paired; the code is good once, for five tries, for ten minutes.
 func TestThePairingWindow(t *testing.T) {
 	wrongOf := func(code string) string {
 		if code == "000 000 000" {
@@ -210,7 +210,7 @@ func (w *windows) Pair(_ context.Context, _ string, a logbook.Access) (logbook.A
 }
 func (w *windows) ShutPairing(context.Context, string) error { return nil }
 
-// T5: no two starts have a key in common, nor a hash in the store, and the digits are spread evenly.
+// No two starts have a key in common, nor a hash in the store, and the digits are spread evenly.
 func TestEveryStartHasKeysOfItsOwn(t *testing.T) {
 	const boots = 10_000
 	keys, hashes, first := map[string]bool{}, map[[32]byte]bool{}, map[byte]int{}
@@ -237,5 +237,5 @@ func TestEveryStartHasKeysOfItsOwn(t *testing.T) {
 	if chi > 45 {
 		t.Errorf("the first digits are spread unevenly: %v", first)
 	}
-	t.Logf("T5 %d starts, %d distinct keys, chi-squared of the first digit %.1f", boots, len(keys), chi)
+	t.Logf("%d starts, %d distinct keys, chi-squared of the first digit %.1f", boots, len(keys), chi)
 }

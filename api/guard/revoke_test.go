@@ -84,7 +84,7 @@ func (f *failing) Accesses(ctx context.Context) ([]logbook.Access, error) {
 	return f.Store.Accesses(ctx)
 }
 
-// T9: what the cookie is, without and with TLS. Source: RFC 6265bis sections 4.1.2 and 4.1.3.
+// What the cookie is, without and with TLS. Source: RFC 6265bis sections 4.1.2 and 4.1.3.
 func TestTheCookie(t *testing.T) {
 	b := newBench(t)
 	plain, secure := b.request("GET", "/"), b.request("GET", "/")
@@ -125,7 +125,7 @@ var headerHosts = []string{"localhost", "127.0.0.1:7340", "[::1]:7340", "board.l
 
 func trustedHost(host string) bool { return slices.Index(headerHosts, host) < 3 }
 
-// T10, T22: the headers of every answer. The policy is compared with the threat table's own words.
+// The headers of every answer. The policy is compared word for word.
 func TestTheHeaders(t *testing.T) {
 	for _, strict := range []bool{false, true} {
 		b := newBench(t, func(c *guard.Config) { c.Strict = strict })

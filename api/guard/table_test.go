@@ -11,7 +11,7 @@ import (
 	"fettle/api/guard"
 )
 
-// T1, T9, part of T3: method x Host x Origin x Sec-Fetch-Site x kind of body x credential. What must pass is worked out
+// Method x Host x Origin x Sec-Fetch-Site x kind of body x credential. What must pass is worked out
 // from the rules alone. Sources: Fetch standard (Origin, Sec-Fetch-Site), RFC 9110 section 7.2 (Host), RFC 6265bis.
 func TestTheTableOfWhoMayComeIn(t *testing.T) {
 	b := newBench(t)
@@ -70,13 +70,13 @@ func TestTheTableOfWhoMayComeIn(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("T1 %d combinations: %d foreign let in, %d own kept out", combinations, foreign, own)
+	t.Logf("%d combinations: %d foreign let in, %d own kept out", combinations, foreign, own)
 	if combinations < 2000 {
 		t.Error("the table is too small")
 	}
 }
 
-// T2: 10,000 random names, addresses and forms of both that are none of ours.
+// 10,000 random names, addresses and forms of both that are none of ours.
 func TestForeignHostsAreRefused(t *testing.T) {
 	b := newBench(t)
 	b.need = guard.Open
@@ -115,17 +115,17 @@ func TestForeignHostsAreRefused(t *testing.T) {
 		"192.168.7", "3232235783", "0xc0a80107", "[::ffff:192.168.1.8]", "::1", "[::1", "[::1%lo]", "fd00::9", "[fd00::9%eth0]", "0.0.0.0", "[::]"} {
 		try(host)
 	}
-	t.Logf("T2 %d foreign hosts tried, %d passed", tried, passed)
+	t.Logf("%d foreign hosts tried, %d passed", tried, passed)
 	own := 0
 	for _, host := range []string{"localhost", "LOCALHOST:7340", "127.0.0.1:1", "127.8.9.10", "[::1]:7340", "board.local", "BOARD.Local:443", "printers.lan:80",
 		"192.168.1.7", "192.168.1.7:65535", "[::ffff:192.168.1.7]:7340", "10.9.9.9:7340", "[fd00::9]", "[fd00:0::9]:7340"} {
 		b.want(b.ask("GET", "/", "Host: "+host, "At: 192.168.1.7:7340"), nil, host)
 		own++
 	}
-	t.Logf("T2 %d own forms pass", own)
+	t.Logf("%d own forms pass", own)
 }
 
-// T2: the list follows an address that changes in the middle of a session, both families.
+// The list follows an address that changes in the middle of a session, both families.
 func TestOurAddressFollowsTheConnection(t *testing.T) {
 	b := newBench(t)
 	b.need = guard.Open

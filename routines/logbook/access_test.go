@@ -109,7 +109,7 @@ func TestAWindowPairsOnce(t *testing.T) {
 	}
 }
 
-// F20: only trusted time ends a phone's access, in either direction of a jump, and a token has no such end.
+// Only trusted time ends a phone's access, in either direction of a jump, and a token has no such end.
 func TestIdlePhonesEndByTrustedTimeAlone(t *testing.T) {
 	const month = 30 * 24 * time.Hour
 	b, clock := newBookWithClock(t)

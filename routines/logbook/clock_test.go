@@ -54,7 +54,7 @@ func TestALaterSyncDatesWhatCameBefore(t *testing.T) {
 	})
 }
 
-// F20: a wall clock that jumps years either way, at any event, changes no order and no monotonic time.
+// A wall clock that jumps years either way, at any event, changes no order and no monotonic time.
 func TestNoJumpOfTheClockReordersAnything(t *testing.T) {
 	b, clock := newBookWithClock(t)
 	rapid.Check(t, func(rt *rapid.T) {

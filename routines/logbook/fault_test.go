@@ -110,7 +110,7 @@ func withFaults(t *testing.T, f *faults) func(*settings) {
 	return func(s *settings) { s.vfs = name }
 }
 
-// F15, F18: the disk fails from one of its calls on, for a while. Nothing is acknowledged that is not there later,
+// The disk fails from one of its calls on, for a while. Nothing is acknowledged that is not there later,
 // no step is there in part, and work goes on by itself when the disk does.
 func TestAFailingDiskLosesNothingAcknowledged(t *testing.T) {
 	for name, disk := range failingDisks() {
@@ -194,7 +194,7 @@ func holds(t *testing.T, b *Book, want []string) {
 	}
 }
 
-// F16: opening fails from one of its calls on, with a migration to do; opening again always gets there.
+// Opening fails from one of its calls on, with a migration to do; opening again always gets there.
 func TestOpeningOnAFailingDiskConverges(t *testing.T) {
 	for name, kind := range failingDisks() {
 		t.Run(name, func(t *testing.T) {

@@ -50,7 +50,7 @@ func commitUntilKilled(path string) error {
 	}
 }
 
-// F17: killed at any moment, over and over on one store. LOGBOOK_KILLS sets how often.
+// Killed at any moment, over and over on one store. LOGBOOK_KILLS sets how often.
 func TestAKillLosesNothingAcknowledged(t *testing.T) {
 	kills := 60
 	if s := os.Getenv("LOGBOOK_KILLS"); s != "" {

@@ -56,7 +56,7 @@ func TestAnAnswerIsJudged(t *testing.T) {
 	})
 }
 
-// F25: two people answer the same question.
+// Two people answer the same question.
 func TestOneOfEightAnswersWins(t *testing.T) {
 	inBubble(t, slow(), func(s *shop) {
 		v := s.until(s.begin(order()).ID, "mark", nil)

@@ -10,7 +10,7 @@ import (
 	"fettle/serialio/standin"
 )
 
-// F24: a question waits with heat on, and nobody comes.
+// A question waits with heat on, and nobody comes.
 func TestHeatGoesOffAtTheAttendedLimit(t *testing.T) {
 	for question, hot := range map[string]bool{"mark": true, "runner: hands away": false, "air": false, "strand": false} {
 		inBubble(t, slow(), func(s *shop) {

@@ -131,7 +131,7 @@ func TestTypedLines(t *testing.T) {
 	})
 }
 
-// Typed heat goes off when nobody has typed heat for the attended limit, whatever the clock on the wall says (F20).
+// Typed heat goes off when nobody has typed heat for the attended limit, whatever the clock on the wall says.
 func TestTypedHeatGoesOffAtTheLimit(t *testing.T) {
 	for _, jump := range []time.Duration{0, -50 * 365 * 24 * time.Hour, 20 * 365 * 24 * time.Hour} {
 		inBubble(t, slow(), func(s *shop) {

@@ -64,6 +64,8 @@ type victim struct {
 	folder  string
 	speedup float64
 	printer *standin.Printer
+	cable   *standin.Cable
+	env     []string // more settings for each life
 	process *exec.Cmd
 	errs    *told
 }
@@ -76,6 +78,7 @@ func newVictim(t *testing.T, profile standin.Profile, speedup float64) *victim {
 	if err != nil {
 		t.Fatal(err)
 	}
+	v.cable = cable
 	ctx, unplug := context.WithCancel(context.Background())
 	ended := make(chan error, 1)
 	go func() { ended <- cable.Run(ctx, v.printer) }() // ends with unplug
@@ -110,6 +113,7 @@ func (v *victim) start(killAt int64) {
 	if killAt == 0 {
 		v.process.Env = append(v.process.Env, "AGENT_TEST_KILL_AT=")
 	}
+	v.process.Env = append(v.process.Env, v.env...)
 	v.process.Stdout, v.process.Stderr = out, v.errs
 	if err := v.process.Start(); err != nil {
 		v.Fatal(err)

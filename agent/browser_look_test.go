@@ -1,0 +1,119 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// look is a phone that is shown a state after the other, and what is demanded of each.
+type look struct {
+	*testing.T
+	site  *site
+	phone *phone
+	axe   string // the checker's script; empty: it is not there
+	shots string // a folder; empty: no photographs
+}
+
+// small are what may be less than 48 by 48 pixels, each with its reason.
+var small = map[string]string{
+	".stage .pick": "a drawing to scale: a place in it is as large as what it stands for, and each can be said by a button below",
+}
+
+// sizes are those of phones, a tablet and a desk. At the first two a page with a question shows all of it.
+var sizes = []struct {
+	width, height int64
+	whole         bool // question, action and dock stand together
+	layout        bool // looked at for its layout alone
+	shot          bool
+}{
+	{320, 640, true, false, true},
+	{360, 780, true, true, false},
+	{390, 844, false, false, true},
+	{768, 1024, false, false, false},
+	{1280, 800, false, false, true},
+}
+
+// at waits until the page shows a state, looks at it from all sides, and makes sure that it still was that state at the
+// end. whole: it has a question, and must show it together with its action and the dock.
+func (l *look) at(name, condition string, whole bool) {
+	l.Helper()
+	l.phone.until(condition)
+	for _, theme := range []string{"light", "dark"} {
+		l.phone.dress(theme)
+		for _, size := range sizes {
+			if size.layout && theme == "dark" {
+				continue
+			}
+			l.phone.size(size.width, size.height)
+			eval[bool](l.phone.tab, `window.eyes.drawn()`)
+			where := fmt.Sprintf("%s, %d by %d, %s", name, size.width, size.height, theme)
+			l.judge(where, whole && size.whole)
+			if !size.layout {
+				l.hear(where)
+			}
+			if l.shots != "" && size.shot {
+				l.shoot(fmt.Sprintf("%s-%d-%s.png", name, size.width, theme))
+			}
+		}
+	}
+	if !eval[bool](l.phone.tab, condition) {
+		l.Errorf("%s: the state went away while it was looked at; the page shows %q", name, l.phone.head())
+	}
+	l.phone.dress("light")
+	l.phone.size(390, 844)
+	eval[bool](l.phone.tab, `window.eyes.drawn()`)
+	for _, s := range l.phone.noise() {
+		l.Errorf("%s: %s", name, s)
+	}
+}
+
+// judge holds the page to its layout.
+func (l *look) judge(where string, whole bool) {
+	l.Helper()
+	var excepted []string
+	for selector := range small {
+		excepted = append(excepted, selector)
+	}
+	how, err := json.Marshal(map[string]any{"excepted": excepted, "whole": whole})
+	if err != nil {
+		l.Fatal(err)
+	}
+	for _, s := range eval[[]string](l.phone.tab, fmt.Sprintf(`window.eyes.judge(%s)`, how)) {
+		l.Errorf("%s: %s", where, s)
+	}
+}
+
+// hear holds it to the rules of WCAG that a program can check, by axe.
+func (l *look) hear(where string) {
+	l.Helper()
+	if l.axe == "" {
+		return
+	}
+	if !eval[bool](l.phone.tab, `window.axe !== undefined`) {
+		eval[bool](l.phone.tab, l.axe+`; true`)
+	}
+	for _, s := range eval[[]string](l.phone.tab, `window.eyes.axe()`) {
+		l.Errorf("%s: %s", where, s)
+	}
+}
+
+func (l *look) shoot(name string) {
+	l.Helper()
+	picture, err := chromedp.Run(l.phone.ctx, chromedp.CaptureScreenshot())
+	if err != nil {
+		l.Fatalf("photograph %s: %v", name, err)
+	}
+	if err := os.WriteFile(filepath.Join(l.shots, name), picture, 0o644); err != nil {
+		l.Fatal(err)
+	}
+}
+
+// headed is the state in which the page's question begins so.
+func headed(text string) string {
+	return `(document.querySelector('h1')?.textContent ?? '').startsWith(` + quote(text) + `)`
+}

@@ -1,0 +1,80 @@
+// What a test sees of a page that a script inside cannot help but see as well: where a finger lands, and what is out of place.
+window.eyes = (() => {
+  const shown = (e) => e.getClientRects().length > 0 && getComputedStyle(e).visibility !== 'hidden';
+
+  // Where a finger would touch what a selector and its words find, or null where it is not there or something lies over it.
+  function touch(selector, words) {
+    const named = (e) => !words || e.textContent.trim() === words || e.getAttribute('aria-label') === words;
+    const e = [...document.querySelectorAll(selector)].find((e) => shown(e) && named(e));
+    if (!e) return null;
+    e.scrollIntoView({block: 'nearest'});
+    const r = e.getBoundingClientRect(), x = r.left + r.width / 2, y = r.top + r.height / 2;
+    return e.contains(document.elementFromPoint(x, y)) ? [x, y] : null;
+  }
+
+  const name = (e) => `${e.localName}${e.id ? '#' + e.id : ''}${[...e.classList].map((c) => '.' + c).join('')} “${(e.getAttribute('aria-label') ?? e.textContent).trim().slice(0, 40)}”`;
+  const box = (r) => `${r.width.toFixed(1)} by ${r.height.toFixed(1)} at ${r.left.toFixed(0)},${r.top.toFixed(0)}`;
+
+  const INTERACTIVE = 'a[href], button, input, select, textarea, summary, [role=button], [role=radio], [tabindex]:not([tabindex="-1"])';
+
+  // excepted: selectors of what may be smaller than a fingertip, each with its reason in the test.
+  function small(excepted) {
+    return [...document.querySelectorAll(INTERACTIVE)].filter((e) => shown(e) && !excepted.some((x) => e.matches(x))).flatMap((e) => {
+      const r = e.getBoundingClientRect();
+      return r.width < 47.5 || r.height < 47.5 ? [`${name(e)} is ${box(r)}`] : [];
+    });
+  }
+
+  function sideways() {
+    const page = document.scrollingElement;
+    if (page.scrollWidth <= innerWidth && document.getElementById('desk').scrollWidth <= document.getElementById('desk').clientWidth) return [];
+    const out = [...document.querySelectorAll('body *')].filter((e) => shown(e) && e.getBoundingClientRect().right > innerWidth + 0.5).slice(0, 3).map(name);
+    return [`it scrolls sideways: ${page.scrollWidth} and ${document.getElementById('desk').scrollWidth} of ${innerWidth}; ${out.join(', ')}`];
+  }
+
+  function stop() {
+    const e = document.querySelector('.bar .stop');
+    if (!e) return ['there is no Stop'];
+    const r = e.getBoundingClientRect(), found = [];
+    if (r.left > 0.5 || r.right < innerWidth - 0.5 || Math.abs(r.bottom - innerHeight) > 1 || r.top < 0) found.push(`Stop is ${box(r)} in ${innerWidth} by ${innerHeight}`);
+    const word = e.querySelector('.word')?.getBoundingClientRect();
+    if (!word || !e.contains(document.elementFromPoint(word.left + word.width / 2, word.top + word.height / 2))) found.push('the word of Stop is not Stop where it is touched');
+    return found;
+  }
+
+  // A page with a question shows question, action and dock together, without scrolling.
+  function together() {
+    const desk = document.getElementById('desk'), dock = document.getElementById('dock').getBoundingClientRect(), found = [];
+    if (desk.scrollHeight > desk.clientHeight + 1) found.push(`${desk.scrollHeight - desk.clientHeight} px do not fit`);
+    for (const e of document.querySelectorAll('h1, .reason, .action, .pad, .links, .readout')) {
+      if (!shown(e)) continue;
+      const r = e.getBoundingClientRect();
+      if (r.top < -0.5 || r.bottom > dock.top + 0.5) found.push(`${name(e)} reaches from ${r.top.toFixed(0)} to ${r.bottom.toFixed(0)}, and the dock begins at ${dock.top.toFixed(0)}`);
+    }
+    return found;
+  }
+
+  // Words that are cut off or lie over each other.
+  function spilt() {
+    const found = [];
+    for (const e of document.querySelectorAll('h1, .reason, .action span, .link span, .word, .head b, .head .sub, .past b, .past span, .heat, .cell')) {
+      if (!shown(e) || getComputedStyle(e).textOverflow === 'ellipsis') continue;
+      if (e.scrollWidth > e.clientWidth + 1 && e.clientWidth > 0 && getComputedStyle(e).overflowX !== 'visible') found.push(`${name(e)} is cut off: ${e.scrollWidth} of ${e.clientWidth}`);
+    }
+    return found;
+  }
+
+  function judge({excepted, whole}) {
+    return [...sideways(), ...small(excepted), ...stop(), ...(whole ? together() : []), ...spilt()];
+  }
+
+  async function axe() {
+    const {violations} = await window.axe.run(document, {resultTypes: ['violations']});
+    return violations.flatMap((v) => v.nodes.map((n) => `axe ${v.id} (${v.impact}): ${n.target.join(' ')}: ${(n.failureSummary ?? '').split('\n').slice(1, 3).join(' ')}`));
+  }
+
+  // The page has drawn itself for the size and colours that it has now.
+  const drawn = () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => requestAnimationFrame(() => done(true)))));
+
+  return {touch, judge, axe, drawn};
+})();

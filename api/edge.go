@@ -12,7 +12,7 @@ import (
 
 // Handler is the whole API: what every request must pass first, then the routes.
 func (s *Server) Handler() http.Handler {
-	door := s.Guard.Door(http.HandlerFunc(s.inside), s.refuse, stops)
+	door := s.Guard.Door(http.HandlerFunc(s.inside), s.refuse, s.atAnyRate)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		s.Guard.Secure(w.Header(), r)
 		if !s.gate.enter() {
@@ -49,7 +49,13 @@ func ours(path string) bool {
 	return path == "/v1" || strings.HasPrefix(path, "/v1/") || strings.HasPrefix(path, problemPath)
 }
 
-// stops reports whether a request is a stop, which may come at any rate.
+// atAnyRate reports whether a request may come as fast as it likes: a stop, or a file of the pages, which is in memory
+// and comes by the hundred whenever somebody reloads twice.
+func (s *Server) atAnyRate(r *http.Request) bool {
+	return stops(r) || s.Pages != nil && !ours(r.URL.Path)
+}
+
+// stops reports whether a request is a stop.
 func stops(r *http.Request) bool {
 	return r.Method == http.MethodPost && strings.HasPrefix(r.URL.Path, "/v1/printers/") &&
 		(strings.HasSuffix(r.URL.Path, "/stop") || strings.HasSuffix(r.URL.Path, "/halt"))

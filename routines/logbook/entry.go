@@ -40,10 +40,20 @@ func (w *writing) putEntries(s *Step) error {
 	return nil
 }
 
+// supersede finds the entry that this one takes the place of. What was never written takes nobody's place, and none takes
+// its own: the printer went on with what it had.
+func (w *writing) supersede(e *Entry) error {
+	if e.Standing == routines.NotWritten {
+		e.Supersedes = 0
+		return nil
+	}
+	return w.QueryRowContext(w.ctx, `SELECT coalesce(max(id), 0) FROM entry
+		WHERE printer = ? AND kind = ? AND material IS ? AND standing IS NOT ?`,
+		e.Printer, e.Kind, text(e.Material), routines.NotWritten).Scan(&e.Supersedes)
+}
+
 func (w *writing) putEntry(e *Entry) error {
-	err := w.QueryRowContext(w.ctx, `SELECT coalesce(max(id), 0) FROM entry WHERE printer = ? AND kind = ? AND material IS ?`,
-		e.Printer, e.Kind, text(e.Material)).Scan(&e.Supersedes)
-	if err != nil {
+	if err := w.supersede(e); err != nil {
 		return err
 	}
 	return w.QueryRowContext(w.ctx, `INSERT INTO entry (seq, run, printer, setup, material, who, kind, value, unit, u95, standing, supersedes, body)

@@ -48,7 +48,11 @@ func (r *Runner) Begin(ctx context.Context, o Order) (RunView, error) {
 // prepare settles what the run starts from: its own inputs, setup and material, or those of the run it takes over.
 func (r *Runner) prepare(ctx context.Context, b *bench, routine routines.Routine, o Order) (routines.Begin, []routines.Fact, error) {
 	if o.TakeOver != "" {
-		return r.takeOver(ctx, routine, o)
+		begin, past, err := r.takeOver(ctx, b, routine, o)
+		if err == nil && routine.Check != nil {
+			err = routine.Check(begin)
+		}
+		return begin, past, err
 	}
 	var begin routines.Begin
 	var err error
@@ -72,8 +76,11 @@ func (r *Runner) prepare(ctx context.Context, b *bench, routine routines.Routine
 }
 
 // takeOver gives what an ended run began with and everything it had whole.
-func (r *Runner) takeOver(ctx context.Context, routine routines.Routine, o Order) (routines.Begin, []routines.Fact, error) {
+func (r *Runner) takeOver(ctx context.Context, b *bench, routine routines.Routine, o Order) (routines.Begin, []routines.Fact, error) {
 	var begin routines.Begin
+	if o.Material != "" || len(o.Inputs) > 0 {
+		return begin, nil, &routines.FieldError{Field: "take_over", Detail: "comes with its own inputs and material", Accept: "take_over without them, or them without it"}
+	}
 	record, err := r.Book.Run(ctx, o.TakeOver)
 	switch {
 	case errors.Is(err, logbook.ErrNotFound):
@@ -95,7 +102,24 @@ func (r *Runner) takeOver(ctx context.Context, routine routines.Routine, o Order
 	if err := json.Unmarshal(record.Begin, &begin); err != nil {
 		return begin, nil, fmt.Errorf("read what run %s began with: %w", o.TakeOver, err)
 	}
-	return begin, past, nil
+	return begin, past, r.stillSo(ctx, b, begin)
+}
+
+// stillSo refuses to go on from a run whose printer is fitted otherwise now, or whose material was changed: its limits
+// are no longer those, and what it measured may not be either.
+func (r *Runner) stillSo(ctx context.Context, b *bench, begin routines.Begin) error {
+	setup, err := r.Book.Setup(ctx, b.printer.ID)
+	if err != nil {
+		return fmt.Errorf("read the setup: %w", err)
+	}
+	material, err := r.Book.Material(ctx, begin.Material.ID)
+	if err != nil {
+		return fmt.Errorf("read the material: %w", err)
+	}
+	if setup.Version != begin.Setup.Version || material != begin.Material {
+		return &routines.FieldError{Field: "take_over", Detail: "was measured with an earlier setup or material", Accept: "a new run"}
+	}
+	return nil
 }
 
 // free waits for a greeting to end and says why a printer cannot take a run now.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 
 	"fettle/routines"
 	"fettle/routines/logbook"
@@ -21,7 +22,9 @@ func (h *hand) Settings(ctx context.Context) (gcode.Settings, error) {
 }
 
 func (h *hand) Feed(ctx context.Context, lengthMM, speedMMPerS float64) (routines.FeedDone, error) {
-	show := func(fedMM float64) { h.run.at(&Doing{What: "feeding", FedMM: fedMM, OfMM: lengthMM}) }
+	show := func(fedMM float64) {
+		h.run.at(&Doing{What: "feeding", FedMM: math.Round(fedMM*100) / 100, OfMM: lengthMM})
+	}
 	show(0)
 	defer h.run.at(nil)
 	commanded, remarks, err := h.machine().Feed(ctx, lengthMM, speedMMPerS, show)

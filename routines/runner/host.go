@@ -57,6 +57,7 @@ func (run *run) wait(ctx context.Context, q routines.Question, entries []routine
 	}
 	run.ask(open)
 	limit, stop := humanTimer(left)
+	begun := time.Now()
 	defer func() { stop() }()
 	for why := ""; ; {
 		news := run.bench.changed.Wait()
@@ -76,6 +77,9 @@ func (run *run) wait(ctx context.Context, q routines.Question, entries []routine
 		case e := <-run.answers:
 			if e.Question != asked.Question {
 				continue
+			}
+			if time.Since(begun) > run.bench.runner.AttendedLimit {
+				run.attended, run.handsDue = false, true // whoever was there may have left since
 			}
 			return e.Body, cooled, nil
 		case <-news:

@@ -2,6 +2,7 @@ package runner
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
@@ -189,15 +190,24 @@ func (b *bench) settleSteps(ctx context.Context, row logbook.Owed) (logbook.Step
 		return none, err
 	}
 	if now, ok := settings.StepsPerMM(0); ok && same(now, wanted) {
-		return b.writtenNotVerified(row, now)
+		return b.writtenNotVerified(ctx, row, now)
 	}
 	return none, b.setAll(ctx, row.Restore)
 }
 
-func (b *bench) writtenNotVerified(row logbook.Owed, value float64) (logbook.Step, error) {
+// writtenNotVerified is the record of a value that the store holds, for the setup and material of the run that wrote it.
+func (b *bench) writtenNotVerified(ctx context.Context, row logbook.Owed, value float64) (logbook.Step, error) {
+	record, err := b.runner.Book.Run(ctx, row.Run)
+	if err != nil {
+		return logbook.Step{}, fmt.Errorf("read the run that wrote it: %w", err)
+	}
+	var begin routines.Begin
+	if err := json.Unmarshal(record.Begin, &begin); err != nil {
+		return logbook.Step{}, fmt.Errorf("read what run %s began with: %w", row.Run, err)
+	}
 	body := mustJSON(map[string]any{"restore": row.Restore, "why": "the run was cut off between writing and reading back"})
 	return logbook.Step{
-		Entries: []logbook.Entry{{Run: row.Run, Printer: row.Printer, Entry: routines.Entry{
+		Entries: []logbook.Entry{{Run: row.Run, Printer: row.Printer, Who: record.Who, Material: begin.Material.ID, SetupVersion: begin.Setup.Version, Entry: routines.Entry{
 			Kind: "steps_per_mm", Value: &value, Unit: "steps/mm", Standing: routines.WrittenNotVerified, Body: body}}},
 		Events: []logbook.Event{{Run: row.Run, Printer: row.Printer, Kind: "note", Name: "steps/mm written, not verified", Body: body}},
 	}, nil

@@ -41,7 +41,7 @@ func (h *host) Ready(ctx context.Context, need routines.Need, nozzleC float64) e
 		if err != nil {
 			return err
 		}
-		if !cooled {
+		if !cooled && run.attended {
 			run.handsDue = false
 			return nil
 		}

@@ -89,8 +89,7 @@ func TestAWholePassIsTakenOver(t *testing.T) {
 	two.Inputs = []byte(`{"gauge":"caliper","commanded_mm":40,"flow_mm3_per_s":4,"passes":2}`)
 	inBubble(t, slow(), func(s *shop) {
 		first := s.until(s.begin(two).ID, "mark 2", nil).ID
-		over := two
-		over.TakeOver = first
+		over := takingOver(first)
 		if _, err := s.runner.Begin(s.ctx(), over); !errors.Is(err, runner.ErrOccupied) {
 			t.Errorf("from a run that has not ended: %v", err)
 		}
@@ -124,15 +123,45 @@ func TestATakeOverIsRefused(t *testing.T) {
 	inBubble(t, slow(), func(s *shop) {
 		run := s.until(s.begin(order()).ID, "mark", nil).ID
 		s.stop()
-		over := order()
-		over.TakeOver = run
-		if _, err := s.runner.Begin(s.ctx(), over); !errors.Is(err, runner.ErrNothingWhole) {
+		if _, err := s.runner.Begin(s.ctx(), takingOver(run)); !errors.Is(err, runner.ErrNothingWhole) {
 			t.Errorf("with nothing whole: %v", err)
 		}
-		over.TakeOver = "r99"
-		if _, err := s.runner.Begin(s.ctx(), over); !errors.Is(err, runner.ErrNoRun) {
+		if _, err := s.runner.Begin(s.ctx(), takingOver("r99")); !errors.Is(err, runner.ErrNoRun) {
 			t.Errorf("of no run: %v", err)
 		}
+		both := order()
+		both.TakeOver = run
+		s.refused(both, "take_over")
+	})
+}
+
+// takingOver is an order that goes on from another run, with its inputs and material.
+func takingOver(run string) runner.Order {
+	return runner.Order{Printer: printerID, Routine: "feed_check", Who: "Ada", TakeOver: run}
+}
+
+// refused begins what must be refused, by the name of a field.
+func (s *shop) refused(o runner.Order, name string) {
+	s.t.Helper()
+	var field *routines.FieldError
+	if _, err := s.runner.Begin(s.ctx(), o); !errors.As(err, &field) || field.Field != name {
+		s.t.Errorf("%+v: %v, want %s refused", o, err, name)
+	}
+}
+
+// A run holds the limits that it began with; nothing goes on from it once they are no longer the printer's.
+func TestATakeOverHoldsTheLimitsOfToday(t *testing.T) {
+	inBubble(t, slow(), func(s *shop) {
+		two := order()
+		two.Inputs = []byte(`{"gauge":"caliper","commanded_mm":40,"flow_mm3_per_s":4,"passes":2}`)
+		run := s.until(s.begin(two).ID, "mark 2", nil).ID
+		s.stop()
+		cooler := fitted()
+		cooler.NozzleMaxC = 200
+		if _, err := s.runner.SetSetup(s.ctx(), printerID, cooler, "Ada"); err != nil {
+			t.Fatal(err)
+		}
+		s.refused(takingOver(run), "take_over")
 	})
 }
 

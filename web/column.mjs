@@ -28,6 +28,7 @@ export function column(s, give, still) {
       over ? draw(el('div', controlProps(figure, s), controls(s))) : [!above && draw(), controlsBelow(s)],
       s.long && el('div', {class: 'long'}, s.long),
       s.future?.length ? el('ol', {class: 'future', 'aria-label': t('future')}, s.future.map(row)) : null),
+    s.grades && el('div', {class: 'grades'}, s.grades),
     s.foot?.length ? el('nav', {class: 'foot', 'aria-label': t('more')}, s.foot.map(link)) : null);
 }
 
@@ -69,7 +70,7 @@ function ask(s, through) {
 /** @param {Sheet} s @returns {import('./el.mjs').Kid[]} */
 function controls(s) {
   return [
-    ...(s.entry ?? []), s.problem && trouble(s.problem), s.action && action(s.action), s.note && el('p', {class: 'note'}, s.note),
+    ...(s.entry ?? []), s.problem && trouble(s.problem), s.quiet && el('p', {class: 'quiet'}, s.quiet), s.action && action(s.action), s.note && el('p', {class: 'note'}, s.note),
     s.links?.length ? el('div', {class: 'links'}, s.links.map(link)) : null,
   ];
 }

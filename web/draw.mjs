@@ -41,7 +41,7 @@ function trouble(p, node) {
 
 /** Gives way step by step until question, figure and action stand together above the dock. Only long pages scroll. @param {Sheet} s @param {() => void} put */
 function fit(s, put) {
-  const now = [s.key, innerWidth, innerHeight, s.past?.length, s.future?.length, s.reason?.length, s.problem?.code, s.body?.length].join('|');
+  const now = [s.key, innerWidth, innerHeight, s.past?.length, s.future?.length, s.reason?.length, s.problem?.code, s.body?.length, s.quiet].join('|');
   if (now === fitted) return;
   fitted = now;
   for (give = 0; give <= MOST; give++) {

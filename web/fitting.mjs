@@ -16,6 +16,7 @@
  * @property {number} [max]
  * @property {import('./types.mjs').Choice[]} [choices]
  * @property {string} [figure]
+ * @property {'tube'} [part]        the part of the setup that it belongs to
  */
 
 import {t} from './texts.mjs';
@@ -31,15 +32,24 @@ const number = (name, unit, min, max, usual, figure) => ({name, kind: 'number', 
 const choice = (name, usual, list, figure) => ({name, kind: 'choice', usual, choices: list, figure,
   question: /** @type {TextID} */ (`fit.${name}`), reason: /** @type {TextID} */ (`fit.${name}.why`), short: /** @type {TextID} */ (`fit.${name}.short`)});
 
+export const MOST_TURNS = 40;
+
+/**
+ * What a filament that is pushed must move before it pulls, mm: from the outer to the inner wall of each bend. Two arcs
+ * of one angle differ in length by the angle times the difference of their radii (geometry of the textbook).
+ * @param {number} turns quarter turns, whatever their direction @param {number} boreMM @param {number} filamentMM
+ */
+export const slackMM = (turns, boreMM, filamentMM) => turns * Math.PI / 2 * Math.max(0, boreMM - filamentMM);
+
 /** @param {Setup|null} now what is stored @param {Record<string, string>} said @returns {Step[]} */
 export function stepsOf(now, said) {
   const drive = said.drive ?? now?.drive ?? '', tube = now?.tube;
   return [
     choice('drive', now?.drive ?? '', choices('fit.drive.direct', 'fit.drive.bowden'), 'drive'),
     ...(drive === 'bowden' ? [
-      number('bore_mm', 'mm', 1, 6, tube?.bore_mm ?? 2, 'tube'), number('length_mm', 'mm', 10, 5000, tube?.length_mm ?? 600, 'tube'),
-      number('quarter_turns', '', 0, 40, tube?.quarter_turns ?? 3, 'tube'), number('coupler_play_mm', 'mm', 0, 5, tube?.coupler_play_mm ?? 0.5, 'tube'),
-    ] : []),
+      number('bore_mm', 'mm', 1, 6, tube?.bore_mm ?? 2), number('length_mm', 'mm', 10, 5000, tube?.length_mm ?? 600),
+      number('quarter_turns', '', 0, MOST_TURNS, tube?.quarter_turns ?? 3, 'tube'), number('coupler_play_mm', 'mm', 0, 5, tube?.coupler_play_mm ?? 0.5),
+    ].map((s) => ({...s, part: /** @type {const} */ ('tube')})) : []),
     choice('liner', now?.liner ?? 'unknown', choices('fit.liner.all_metal', 'fit.liner.fluoropolymer', 'fit.liner.unknown'), 'liner'),
     number('filament_diameter_mm', 'mm', 1, 3.2, now?.filament_diameter_mm ?? 1.75),
     number('nozzle_bore_mm', 'mm', 0.1, 2, now?.nozzle_bore_mm ?? 0.4),
@@ -58,7 +68,7 @@ export function setupOf(now, said) {
   delete whole.tube;
   for (const s of stepsOf(now, said)) {
     const text = said[s.name] ?? s.usual;
-    if (s.figure === 'tube') tube[s.name] = Number(text);
+    if (s.part === 'tube') tube[s.name] = Number(text);
     else if (s.kind === 'number') whole[s.name] = Number(text);
     else if (text) whole[s.name] = text;
   }

@@ -27,8 +27,10 @@
  * @property {string} [figure]
  * @property {import('./figures/figure.mjs').Scene} [scene]
  * @property {Kid[]} [entry]          number entry, choices
+ * @property {Kid[]} [grades]         drawn cells in the dock's place, above heat
  * @property {boolean} [low]          controls at the figure's foot, not at its top
  * @property {import('./types.mjs').Problem|null} [problem]
+ * @property {string} [quiet]          one sentence above the action: what happens if nobody answers
  * @property {Way} [action]
  * @property {string} [note]           under the action: what it takes
  * @property {Way[]} [links]

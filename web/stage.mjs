@@ -29,9 +29,13 @@ export function remeasure(root) {
 export function stage(figure, scene, o, kids) {
   still = o.still;
   const f = {...stageSize(), height: Math.max(height, figure.least)};
+  const drawn = figure.draw(f, scene);
   return el('div', {class: `stage ${o.over ? 'over' : 'alone'}`,
     vars: {'min-height': `${figure.least}px`, 'max-height': o.over && kids.length ? 'none' : `${figure.most}px`, 'flex-basis': o.over ? '0' : `${figure.least}px`}},
-    el('svg', {role: 'img', viewBox: `0 0 ${f.width} ${f.height}`, preserveAspectRatio: 'xMinYMin meet'},
-      el('title', null, figure.title(scene)), el('desc', null, figure.desc(scene)), hatches(), figure.draw(f, scene)),
+    el('svg', {role: drawn.some(hasButton) ? 'group' : 'img', viewBox: `0 0 ${f.width} ${f.height}`, preserveAspectRatio: 'xMinYMin meet'},
+      el('title', null, figure.title(scene)), el('desc', null, figure.desc(scene)), hatches(), drawn),
     kids);
 }
+
+/** An image is one thing to a screen reader; a drawing that is touched is a group of what can be touched. @param {import('./el.mjs').Node_|string} n @returns {boolean} */
+const hasButton = (n) => typeof n !== 'string' && (n.props.role === 'button' || n.kids.some(hasButton));

@@ -33,6 +33,7 @@
  * @property {Derived} [derived]
  * @property {any} [shown]            numbers the figure is drawn from, each with its unit in its name
  * @property {string} asked
+ * @property {string} [cools_at]       when a heater goes off by itself if nobody answers, RFC 3339
  */
 
 /** @typedef {{what: string, target_c?: number, fed_mm?: number, of_mm?: number}} Doing */

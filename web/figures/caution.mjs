@@ -55,7 +55,7 @@ function draw(f, s) {
   switch (pointOf(saying(s))) {
     case 'stay': return [...apart, ...stay(f)];
     case 'nozzle': return burns(f, s);
-    case 'switch': return [...apart, ...plan(f, s.pick || String(s.shown.switch ?? ''), s.shown.switch ? null : s.choose)];
+    case 'switch': return [...apart, ...plan(f, String(s.shown.switch ?? ''), null)];
     case 'smoke': return [...apart, ...mainsPlug(f)];
     case 'hands': return pinches(f);
     case 'vapour': return [...apart, ...windowOpen(f)];

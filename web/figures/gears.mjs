@@ -15,10 +15,10 @@ export const radius = (f, room) => Math.max(24, Math.min(f.narrow ? 38 : 46, roo
 /** @param {Frame} f @param {number} r */
 export const axis = (f, r) => f.sx + SWOLLEN / 2 + r - BITE;
 
-/** A toothed wheel, turned by `turn` radians. @param {number} cx @param {number} cy @param {number} r @param {number} turn */
-function wheel(cx, cy, r, turn) {
-  const points = Array.from({length: TEETH * 2}, (_, i) => {
-    const a = turn + i * Math.PI / TEETH, d = i % 2 ? r - DEPTH : r;
+/** A toothed wheel, turned by `turn` radians. @param {number} cx @param {number} cy @param {number} r @param {number} turn @param {number} [teeth] */
+export function wheel(cx, cy, r, turn, teeth = TEETH) {
+  const points = Array.from({length: teeth * 2}, (_, i) => {
+    const a = turn + i * Math.PI / teeth, d = i % 2 ? r - DEPTH : r;
     return `${px(cx + d * Math.cos(a))} ${px(cy + d * Math.sin(a))}`;
   });
   return `M${points.join('L')}Z`;

@@ -5,11 +5,14 @@ import {interrupted, mains, port} from './away.mjs';
 import {budget} from './budget.mjs';
 import {caution} from './caution.mjs';
 import {differs} from './differs.mjs';
+import {drive} from './drive.mjs';
 import {feeding} from './feeding.mjs';
 import {cannotTell, change, failed, leave} from './finding.mjs';
 import {cooling, heating} from './heating.mjs';
 import {leftover, mark} from './inlet.mjs';
+import {limit} from './limit.mjs';
 import {look} from './look.mjs';
+import {tube} from './tube.mjs';
 import {verify} from './verify.mjs';
 
 /** @typedef {import('./figure.mjs').Figure} Figure */
@@ -22,7 +25,7 @@ export const figures = Object.freeze({
   caution, air, hands_away: handsAway, mark, strand: look, leftover, differs, verify,
   heating, cooling, feeding, pre_feed: feeding,
   finding: change, leave, cannot_tell: cannotTell, ratio: change, failed,
-  budget, port, interrupted, switch: mains,
+  budget, port, interrupted, switch: mains, drive, tube, liner: limit,
 });
 
 /** @param {string} name @returns {Figure|null} */

@@ -48,7 +48,7 @@ export function lie(f) {
 
 /**
  * The plan. `chosen` is one of the places, or words of a person's own, which are then written inside.
- * @param {Frame} f @param {string} chosen @param {((place: string) => void)|null} choose  null: it only shows
+ * @param {Frame} f @param {string} chosen @param {((place: string) => void)|null} choose  null: it only shows; all places hollow where none is said
  */
 export function plan(f, chosen, choose) {
   const {side, x, y} = lie(f), mine = PLACES.find((p) => p.name === chosen);
@@ -56,7 +56,7 @@ export function plan(f, chosen, choose) {
   const label = (word, tx, ty, anchor) => text(tx, ty, t(`plan.${word}`), mine && mine.name.split(', ').includes(word) ? 'scale-strong' : 'scale-label', anchor);
   return [
     ...machine(x, y, side),
-    ...PLACES.flatMap((p) => (choose || p === mine) ? place(p, middle(p, x, y, side), p === mine, choose) : []),
+    ...PLACES.flatMap((p) => (choose || p === mine || chosen === '') ? place(p, middle(p, x, y, side), p === mine, choose) : []),
     label('back', x + side / 2, y - 17, 'middle'), label('front', x + side / 2, y + side + 28, 'middle'),
     label('left', x - 16, y + side / 2 + 5, 'end'), label('right', x + side + 16, y + side / 2 + 5, 'start'),
     ...(chosen !== '' && !mine ? own(f, chosen, x, y, side) : []),

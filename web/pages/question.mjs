@@ -7,7 +7,7 @@ import {judge, typed} from '../entry.mjs';
 import {head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
 import {derived, pad, readout} from '../pad.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
-import {mm, t} from '../texts.mjs';
+import {mm, t, time} from '../texts.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
 /** @typedef {import('../types.mjs').Run} Run */
@@ -25,6 +25,7 @@ export function question(p, run, q) {
   const number = q.fields.find((f) => f.kind === 'number') ?? null;
   const draft = judge(sheaf.text || (number?.default !== undefined && !sheaf.open ? mm(number.default) : sheaf.text), number, q.derived);
   const type = (/** @type {string} */ text) => p.deeds.write(key, {text, open: true, problem: null});
+  const choose = (/** @type {string} */ pick) => p.deeds.write(key, {pick, problem: null});
   const asked = number && (number.default === undefined || sheaf.open);
   /** @type {Sheet} */
   const sheet = {
@@ -32,12 +33,12 @@ export function question(p, run, q) {
     head: head(p, printer, shortName(materialOf(p, run.material)), 'asking'),
     past: pastOf(run, p.state.events[run.id] ?? []), question: q.text, reason: q.reason, reasonGives: asked === true,
     warn: [wentCold(p.state.events[run.id] ?? [], q.number) && t('cooled'), ...(q.warning ?? [])].filter(Boolean).join(' '), figure: q.figure, problem: sheaf.problem,
-    scene: scene({question: q, shown: q.shown ?? {}, run, printer, draft, typing: asked === true, nozzleC: nozzleOf(printer), pick: sheaf.pick, type}),
-    future: asked ? [] : futureOf(run),
+    scene: scene({question: q, shown: q.shown ?? {}, run, printer, draft, typing: asked === true, nozzleC: nozzleOf(printer), pick: sheaf.pick, type, choose}),
+    quiet: q.cools_at ? t('coolsAt', {at: time(Date.parse(q.cools_at))}) : undefined, future: asked ? [] : futureOf(run),
   };
   const send = (/** @type {object} */ answer) => p.deeds.answer(key, run.id, q.number, answer);
   if (number) numbered(sheet, {p, q, number, draft, type, send, open: asked === true, busy: sheaf.sending});
-  else chosen(sheet, q, send, sheaf.sending);
+  else chosen(sheet, q, sheaf.pick, send, sheaf.sending);
   if (mayTakeBack(p.state.events[run.id] ?? [])) {
     sheet.links = [...(sheet.links ?? []), {label: t('takeBack'), says: t('takeBack2'), minor: true, act: () => p.deeds.takeBack(key, run.id)}];
   }
@@ -81,9 +82,10 @@ function instead(q, d, send) {
   return fits.map((c) => ({label: c.label, act: () => send({[field?.name ?? '']: c.value})}));
 }
 
-/** A yes or a choice: the first way is the action, the others are links. @param {Sheet} s @param {Question} q @param {(answer: object) => void} send @param {boolean} busy */
-function chosen(s, q, send, busy) {
-  const [first, ...others] = q.fields.length === 1 ? waysOf(q.fields[0], send) : [];
+/** A yes or a choice: the way whose drawing was touched, or the first, is the action; the others are links. @param {Sheet} s @param {Question} q @param {string} pick @param {(answer: object) => void} send @param {boolean} busy */
+function chosen(s, q, pick, send, busy) {
+  const ways = q.fields.length === 1 ? waysOf(q.fields[0], send) : [], at = Math.max(0, q.fields[0]?.choices?.findIndex((c) => c.value === pick) ?? 0);
+  const first = ways[at], others = ways.filter((_, i) => i !== at);
   if (first) {
     s.action = {...first, busy};
     s.links = others;

@@ -8,6 +8,7 @@ import {head, nozzleOf, printerOf, scene} from '../page.mjs';
 import {pad, readout} from '../pad.mjs';
 import {mm, t} from '../texts.mjs';
 import {setupOf, stepsOf} from '../fitting.mjs';
+import {sectionOf} from '../figures/limit.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
 /** @typedef {import('../sheet.mjs').Sheet} Sheet */
@@ -29,9 +30,22 @@ export function setup(p) {
   const set = (/** @type {string} */ v) => p.deeds.write(key, {fields: {...sheafOf(key).fields, [step.name]: v}, problem: null});
   const next = () => p.deeds.write(key, {step: at + 1, fields: {...sheafOf(key).fields, [step.name]: text}});
   const common = {...sheet, question: t(step.question), reason: t(step.reason), reasonGives: step.kind === 'number', figure: step.figure};
-  const draw = scene({printer, nozzleC: nozzleOf(printer), pick: text, choose: set, shown: {...values, [step.name]: text}});
-  if (step.kind === 'choice') return {...common, scene: draw, entry: [cells(t(step.question), step.choices ?? [], text, set), el('p', {class: 'gap'})], action: text ? {label: t('setup.choose', {value: said(step, {[step.name]: text})}), act: next} : undefined};
-  return {...common, ...numbered(step, text, sheaf.fields[step.name] !== undefined, set, next), scene: {...draw, draft: judge(text, field(step)), typing: true, type: set}};
+  const draw = scene({printer, nozzleC: nozzleOf(printer), pick: text, choose: set, type: set, shown: usual(steps, values), draft: judge(text, field(step)), typing: step.figure !== 'tube'});
+  if (step.kind === 'choice') return {...common, ...chosen(step, text, set, next), scene: draw};
+  const number = numbered(step, text, sheaf.fields[step.name] !== undefined, set, next);
+  return {...common, ...(step.figure === 'tube' ? {...number, entry: undefined} : number), scene: draw};
+}
+
+/** What was said, and what holds where nothing was said. @param {Step[]} steps @param {Record<string, string>} values */
+const usual = (steps, values) => Object.fromEntries(steps.map((s) => [s.name, values[s.name] ?? s.usual]));
+
+/** A choice by cells, by drawn cells in the dock's place, or by touching the figure alone. @param {Step} s @param {string} text @param {(v: string) => void} set @param {() => void} next @returns {Partial<Sheet>} */
+function chosen(s, text, set, next) {
+  const action = text ? {label: t('setup.choose', {value: said(s, {[s.name]: text})}), act: next} : undefined;
+  const keys = (/** @type {string} */ k) => { if (k === 'enter' && text) next(); };
+  if (s.figure === 'drive') return {action, keys};
+  if (s.figure === 'liner') return {action, keys, future: [], grades: [cells(t(s.question), (s.choices ?? []).map((c) => ({...c, drawing: sectionOf(c.value)})), text, set)]};
+  return {action, keys, entry: [cells(t(s.question), s.choices ?? [], text, set), el('p', {class: 'gap'})]};
 }
 
 /** @param {Step} s @returns {import('../types.mjs').Field} */
@@ -41,7 +55,7 @@ const field = (s) => ({name: s.name, label: t(s.short), kind: 'number', unit: s.
 function numbered(s, text, touched, set, next) {
   const draft = judge(text, field(s));
   const press = (/** @type {string} */ k) => set(typed(touched || k === 'back' ? text : '', k));
-  const words = `${text}\u00a0${s.unit}`;
+  const words = said(s, {[s.name]: text});
   const range = draft.verdict === 'fine' || draft.verdict === 'empty' ? '' : t('setup.range', {min: mm(s.min ?? 0), max: mm(s.max ?? 0), unit: s.unit ?? ''});
   return {entry: [readout({draft, label: t(s.short), unit: s.unit ?? '', type: set}), el('p', {class: 'derived', role: 'status'}, range), pad(press)], future: [],
     action: {label: t('setup.record', {value: draft.verdict === 'fine' ? words : ''}).trim(), act: () => { if (draft.verdict === 'fine') next(); }},
@@ -51,6 +65,7 @@ function numbered(s, text, touched, set, next) {
 /** @param {Step} s @param {Record<string, string>} values */
 function said(s, values) {
   const v = values[s.name] ?? s.usual;
+  if (s.name === 'quarter_turns') return v === '1' ? t('fit.turn') : t('fit.turns', {n: v});
   return s.kind === 'choice' ? s.choices?.find((c) => c.value === v)?.label ?? v : `${v}\u00a0${s.unit}`.trim();
 }
 

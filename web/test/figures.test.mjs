@@ -7,6 +7,8 @@ import {pointOf} from '../figures/caution.mjs';
 import {figureOf, figures} from '../figures/index.mjs';
 import {told} from '../figures/measured.mjs';
 import {partsOf} from '../figures/budget.mjs';
+import {slackMM} from '../fitting.mjs';
+import {stair} from '../figures/stair.mjs';
 import {passing} from '../figures/scale.mjs';
 import {PLACES} from '../figures/plan.mjs';
 import {pointsOf, path} from './extent.mjs';
@@ -107,6 +109,48 @@ test('a switch that is known is shown and cannot be chosen', () => {
   const drawn = figures.switch.draw(frame(390, 220), scene({printer: {setup: {switch: 'front, right'}}}));
   assert.equal(drawn.filter((n) => n.props.class === 'pick').length, 0);
   assert.equal(drawn.filter((n) => n.props.class === 'ink').length, 1);
+});
+
+/** What can be pressed, of at least 48 px each way. @param {string} name @param {import('../figures/figure.mjs').Frame} f @param {import('../figures/figure.mjs').Scene} s */
+function buttons(name, f, s) {
+  const found = figures[name].draw(f, s).filter((n) => n.props.role === 'button');
+  for (const n of found) {
+    const area = /** @type {any} */ (n.kids[0]).props;
+    assert.ok(area.width >= 48 && area.height >= 48, `${name}, ${f.width} x ${f.height}: ${area.width} x ${area.height}`);
+  }
+  return found;
+}
+
+test('a drive that is touched is chosen', () => {
+  for (const f of frames(figures.drive)) {
+    /** @type {string[]} */
+    const chosen = [];
+    buttons('drive', f, scene({choose: (/** @type {string} */ v) => chosen.push(v)})).forEach((n) => n.props.on.click());
+    assert.deepEqual(chosen, ['direct', 'bowden']);
+  }
+});
+
+test('minus and plus step by one turn and stay within 0 and 40', () => {
+  for (const [value, less, more] of [[3, '2', '4'], [0, '0', '1'], [40, '39', '40']]) for (const f of frames(figures.tube)) {
+    /** @type {string[]} */
+    const typed = [];
+    const s = scene({shown: {}, draft: {text: '', value, derived: null, verdict: 'fine'}, type: (/** @type {string} */ v) => typed.push(v)});
+    buttons('tube', f, s).forEach((n) => n.props.on.click());
+    assert.deepEqual(typed, [less, more]);
+  }
+});
+
+test('each quarter turn is a step, and gives 0.39 mm of slack at 1.75 mm in 2.0 mm', () => {
+  // Two arcs of one angle differ in length by the angle times the difference of their radii: here pi/2 x 0.25 mm.
+  assert.equal(slackMM(1, 2, 1.75).toFixed(3), '0.393');
+  assert.equal(slackMM(3, 2, 1.75).toFixed(1), '1.2');
+  assert.equal(slackMM(4, 1.5, 1.75), 0);
+  for (let n = 0; n <= 40; n++) {
+    const way = stair(n, {x: 34, y: 40, top: 140, low: 260, right: 370});
+    assert.equal(way.corners.length, n);
+    assert.equal((way.d.match(/A/g) ?? []).length, n);
+    assert.equal(way.end.down, n % 2 === 0);
+  }
 });
 
 test('the number at the pointer is the one the scale has there', () => {

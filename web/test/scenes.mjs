@@ -52,6 +52,12 @@ const differences = [
 const heat = (/** @type {number} */ c, target = 210, outdated = false) => doing({what: 'heating', target_c: target}, {nozzleC: c, printer: nozzle(c, outdated)});
 const feed = (/** @type {any} */ fed, of = 100) => doing({what: 'feeding', fed_mm: fed, of_mm: of}, {nozzleC: 210});
 
+/** A setup's question. @param {string} pick @param {number|undefined} [maxC] by the manual */
+const fitted = (pick, maxC) => scene({pick, printer: {setup: {nozzle_max_c: maxC}}});
+
+/** @param {any} n quarter turns @param {any} [shown] */
+const turns = (n, shown = {bore_mm: '2', filament_diameter_mm: '1.75'}) => scene({shown, draft: {text: String(n), value: n, derived: null, verdict: 'fine'}});
+
 /** What a person usually sees: [figure, scene, words for the sheet]. @type {Array<[string, Scene, string]>} */
 export const USUAL = [
   ...WARNINGS.map((_, i) => /** @type {[string, Scene, string]} */ (['caution', caution(i, 'back, left'), `caution ${i}`])),
@@ -66,6 +72,8 @@ export const USUAL = [
   ['differs', asking({differences}), 'differs'], ['differs', asking({differences: differences.slice(0, 1)}), 'one differs'], ['verify', asking({commanded_mm: 100, mark_mm: 120, gauge: 'caliper'}), 'verify'],
   ['budget', ended('change', [value('fed_mm', 96.96, 'mm', 0.452548)], ROWS), 'budget'], ['port', scene({shown: {serial: '0417'}}), 'port'],
   ['interrupted', scene({nozzleC: 209, printer: nozzle(209, true)}), 'interrupted'], ['switch', scene({printer: nozzle(20)}), 'switch'], ['switch', scene({shown: {switch: ''}, pick: ''}), 'switch, asked'],
+  ['drive', fitted(''), 'drive'], ['drive', fitted('bowden'), 'drive, behind a tube'], ['liner', fitted('unknown'), 'liner, not known'], ['liner', fitted('all_metal', 280), 'liner, ends above'], ['liner', fitted('all_metal'), 'liner, no manual yet'], ['liner', fitted('fluoropolymer'), 'liner, reaches'],
+  ...[0, 1, 2, 3, 4, 8, 40].map((n) => /** @type {[string, Scene, string]} */ (['tube', turns(n), `tube, ${n} turns`])),
 ];
 
 const long = 'behind the curtain on the shelf at the far end of the workshop';
@@ -83,6 +91,8 @@ export const LIMITS = [
   ['leave', ended('leave', []), 'nothing known'], ['finding', asking({}), 'nothing shown'], ['differs', asking({}), 'nothing differs'], ['differs', asking({differences: Array.from({length: 40}, (_, i) => ({...differences[1], letter: String(i)}))}), '40 differ'],
   ['differs', asking({differences: [differences[2]]}), 'stored not told'], ['budget', ended('change', []), 'no rows'], ['budget', ended('change', [], Array.from({length: 30}, (_, i) => ({...ROWS[0], name: `${long} ${i}`}))), '30 rows'],
   ['strand', scene(), 'no choices'], ['strand', scene({question: {fields: [{...choice[0], choices: [{value: 'popping', label: long}]}]}}), 'one choice'], ['port', scene({shown: {device: `/dev/${long}`}}), 'long line'], ['port', scene(), 'no line'],
+  ...[null, NaN, -3, 0, 2.4, 5, 6, 7, 11, 12, 13, 20, 25, 39, 41, 1e9].flatMap((n) => /** @type {Array<[string, Scene, string]>} */ ([['tube', turns(n), `tube ${n}`], ['tube', turns(n, {}), `tube ${n}, no bore`], ['liner', fitted('all_metal', n ?? undefined), `liner ${n}`]])),
+  ['tube', turns(40, {bore_mm: '6', filament_diameter_mm: '1'}), 'widest'], ['tube', turns(3, {bore_mm: '1', filament_diameter_mm: '1.75'}), 'too narrow'], ['drive', fitted('neither'), 'no such drive'],
   ['switch', scene(), 'not said'], ['switch', scene({printer: {setup: {switch: long}}}), 'own words'], ['interrupted', scene(), 'never read'],
   ...[1, 20, 300, 1999].map((v) => /** @type {[string, Scene, string]} */ (['mark', typed(v, 'fine'), `mark ${v}`])),
   ...[null, 0, -5, 120, 135, 99999].map((v) => /** @type {[string, Scene, string]} */ (['leftover', typed(v, v === null ? 'empty' : v > 120 ? 'impossible' : 'fine'), `leftover ${v}`])),

@@ -19,11 +19,20 @@ import (
 // time, which follows within a second.
 const atThisComputer = "this computer"
 
+// keptIn is the path of the logbook of an agent that was started at least once.
+func keptIn(folder string) (path string, err error) {
+	path = filepath.Join(folder, "logbook.db")
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		return "", fmt.Errorf("there is no logbook in %s; start the agent once, or say which folder is its own: FETTLE_DATA", folder)
+	}
+	return path, nil
+}
+
 // openBook opens the logbook of an agent that was started at least once.
 func openBook(ctx context.Context, s settings) (*logbook.Book, error) {
-	path := filepath.Join(s.Data, "logbook.db")
-	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("there is no logbook in %s; start the agent once, or say which folder is its own: FETTLE_DATA", s.Data)
+	path, err := keptIn(s.Data)
+	if err != nil {
+		return nil, err
 	}
 	book, err := logbook.Open(ctx, path, logbook.WithClock(logbook.SystemClock))
 	if err != nil {

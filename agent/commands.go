@@ -90,6 +90,7 @@ func help() string {
 Settings, from the environment:
 
 ` + described() + `
-It is not a safety device. The maker's manual, local codes and licensed practice come first.
+It is not a safety device. Law and workplace rules come first, then the machine maker's manual, then the material maker's
+data sheet, then this program.
 `
 }

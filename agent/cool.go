@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"path/filepath"
 	"sync"
 	"time"
 
@@ -15,10 +14,15 @@ import (
 // coolLimit bounds how long cool tries; a board that resets when its port is opened needs up to 10 s to greet.
 const coolLimit = 30 * time.Second
 
-// cool gives back what is owed to every printer, heat first, and ends. It is what should run after the agent died.
+// cool gives back what is owed to every printer, heat first, and ends. It is what should run after the agent died. Where
+// it has nothing to do it says so: the record may be another one than that of the agent that died.
 func cool(ctx context.Context, s settings, stdout, stderr io.Writer) error {
 	ctx, cancel := context.WithTimeout(ctx, coolLimit)
 	defer cancel()
+	path, err := keptIn(s.Data)
+	if err != nil {
+		return err
+	}
 	h, err := build(ctx, s, 1, stderr)
 	if err != nil {
 		return err
@@ -26,7 +30,11 @@ func cool(ctx context.Context, s settings, stdout, stderr io.Writer) error {
 	defer h.book.Close()
 	owed, err := h.book.Owed(ctx, "")
 	if err != nil {
-		return fmt.Errorf("read what is owed in %s: %w", filepath.Join(s.Data, "logbook.db"), err)
+		return fmt.Errorf("read what is owed in %s: %w", path, err)
+	}
+	if len(owed) == 0 {
+		_, err := fmt.Fprintf(stdout, "nothing is owed by this record, %s; look at the machine\n", path)
+		return err
 	}
 	printers, err := h.book.Printers(ctx)
 	if err != nil {

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"net"
 	"os"
 	"path/filepath"
 
@@ -38,9 +37,9 @@ func demo(ctx context.Context, s settings, profile standin.Profile, args []strin
 	if err := h.furnish(ctx, printer.cable.Name()); err != nil {
 		return err
 	}
-	listener, err := net.Listen("tcp", s.Listen)
+	listener, err := listen(s.Listen)
 	if err != nil {
-		return fmt.Errorf("listen: %w", err)
+		return err
 	}
 	d, err := s.doorway()
 	if err != nil {

@@ -38,6 +38,7 @@ func pairPhone(ctx context.Context, s settings, args []string, stdout, _ io.Writ
 		return err
 	}
 	invite(stdout, in, where)
+	fmt.Fprintln(stdout, "This waits until a phone is paired; Ctrl-C shuts the window.")
 	if err := awaitShut(ctx, book, in.Window); err != nil {
 		return errors.Join(err, book.ShutPairing(context.WithoutCancel(ctx), in.Window))
 	}

@@ -43,11 +43,21 @@ func readSettings() (settings, error) {
 	if err := envconfig.Process(prefix, &s); err != nil {
 		var parse *envconfig.ParseError
 		if errors.As(err, &parse) {
-			return s, refuse(parse.KeyName, parse.Value, "a "+parse.TypeName)
+			return s, refuse(parse.KeyName, parse.Value, acceptedBy(parse.KeyName))
 		}
 		return s, fmt.Errorf("%w: %w", errSetting, err)
 	}
 	return s, s.validate()
+}
+
+// acceptedBy says what a setting takes, in the words of help: "duration, such as 5s".
+func acceptedBy(name string) string {
+	for _, f := range reflect.VisibleFields(reflect.TypeFor[settings]()) {
+		if envName(f.Name) == name {
+			return f.Tag.Get("unit") + ", such as " + f.Tag.Get("default")
+		}
+	}
+	return "what agent help says"
 }
 
 func refuse(name, value, accept string) error {

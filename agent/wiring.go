@@ -9,6 +9,7 @@ import (
 	"net"
 	"path/filepath"
 	"sync"
+	"syscall"
 
 	"fettle/api"
 	"fettle/api/guard"
@@ -59,7 +60,8 @@ func (h *house) connect(p logbook.Printer) *machine.Machine {
 }
 
 // live runs the runner, the guard and the API together until ctx ends or one of them fails. The order of the end: no new
-// runs, the runs end and what is owed is given back, the sockets are closed, HTTP goes down. The demo has no guard.
+// runs, the runs end and what is owed is given back, the sockets are closed, HTTP goes down. The demo's
+// guard has no store, so that nothing of it is to run: g is nil.
 func (h *house) live(ctx context.Context, server *api.Server, g *guard.Guard, listener net.Listener) error {
 	serving, down := context.WithCancel(context.WithoutCancel(ctx))
 	defer down()
@@ -92,9 +94,9 @@ func serve(ctx context.Context, s settings, speedup float64, stdout, stderr io.W
 		return err
 	}
 	defer h.book.Close()
-	listener, err := net.Listen("tcp", s.Listen)
+	listener, err := listen(s.Listen)
 	if err != nil {
-		return fmt.Errorf("listen: %w", err)
+		return err
 	}
 	d, err := h.doorway(listener.Addr(), stdout)
 	if err != nil {
@@ -102,4 +104,15 @@ func serve(ctx context.Context, s settings, speedup float64, stdout, stderr io.W
 	}
 	defer d.forget()
 	return h.live(ctx, h.server(d, nil), d.guard, listener)
+}
+
+// listen opens the address of FETTLE_LISTEN.
+func listen(address string) (net.Listener, error) {
+	listener, err := net.Listen("tcp", address)
+	if errors.Is(err, syscall.EADDRINUSE) {
+		return nil, fmt.Errorf("%s is taken, most likely by another agent or demo: end that one, or give this one another port, such as FETTLE_LISTEN=127.0.0.1:7341: %w", address, err)
+	} else if err != nil {
+		return nil, fmt.Errorf("listen at %s: %w", address, err)
+	}
+	return listener, nil
 }

@@ -9,7 +9,7 @@ import (
 )
 
 const (
-	notice = "This program helps you adjust the printer. It is not a safety device, and the maker's manual comes first."
+	notice = "This program helps you adjust the printer. It is not a safety device. Law and workplace rules come first, then the machine maker's manual, then the material maker's data sheet, then this program."
 	// overheard is for plain HTTP. An active attacker there is not kept out either, and nothing here says so.
 	overheard = "This is plain HTTP: people on the same network can listen, and could take this connection over."
 )

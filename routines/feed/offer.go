@@ -65,11 +65,18 @@ func (c *check) askAnother(n int, v verdict) routines.Question {
 
 func askDiffers(differences []gcode.Difference) routines.Question {
 	words := make([]string, len(differences))
+	var lost, warning []string
 	for i, d := range differences {
 		words[i] = d.Word + " " + d.Letter
+		if d.Lost {
+			lost = append(lost, words[i])
+		}
+	}
+	if len(lost) > 0 {
+		warning = []string{fmt.Sprintf("Notice. What was in use of %s went when the stored settings were loaded to compare: no word of ours sets it again.", strings.Join(lost, ", "))}
 	}
 	return routines.Question{
-		Name: "differs", Figure: "differs",
+		Name: "differs", Figure: "differs", Warning: warning,
 		Text:   fmt.Sprintf("Some settings are in use but not stored: %s. What becomes of them?", strings.Join(words, ", ")),
 		Reason: "The printer stores all it has in use at once, and not only the value that is changed.",
 		Fields: []routines.Field{{Name: "unsaved", Label: "The other settings", Kind: routines.Choice, Choices: []routines.Option{

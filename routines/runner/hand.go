@@ -141,6 +141,9 @@ func (h *hand) CompareStored(ctx context.Context) ([]gcode.Difference, error) {
 	if len(differ) == 0 {
 		return nil, h.run.bench.paid(ctx, inUse, logbook.Step{})
 	}
+	for i := range differ {
+		differ[i].Lost = len(lines(differ[i:i+1])) == 0
+	}
 	return differ, h.run.bench.pay(ctx, inUse)
 }
 

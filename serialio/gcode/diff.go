@@ -8,6 +8,7 @@ type Difference struct {
 	Tool   int      `json:"tool"`   // -1: none named
 	InUse  *float64 `json:"in_use"`
 	Stored *float64 `json:"stored"`
+	Lost   bool     `json:"lost,omitempty"` // what was in use is so no longer: no word of ours sets it again
 }
 
 // place names one number of a report. A word that comes in several rows, such as "M145 S0" and "M145 S1", is told apart

@@ -29,34 +29,6 @@ type Block struct {
 	Words []Word `json:"words"`
 }
 
-// Make builds a block of a command such as "G1" and its parameters. It refuses what Parse would refuse: an unknown
-// letter, a letter twice, a number that is not finite or beyond MaxValue.
-func Make(command string, params ...Word) (Block, error) {
-	b, err := Parse(command)
-	if err != nil {
-		return Block{}, err
-	}
-	b.Words = append(b.Words, params...)
-	if err := b.check(); err != nil {
-		return Block{}, err
-	}
-	return b, nil
-}
-
-// check holds a block built by hand to the rules that Parse holds a text to.
-func (b Block) check() error {
-	var seen letters
-	for i, w := range b.Words {
-		if !printable(w) {
-			return &SyntaxError{At: i, Found: "a value that cannot be printed", Accept: "a letter with a finite number below 1e9"}
-		}
-		if err := seen.take(w.Letter, i); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // Append prints the block in capitals, one space between words, shortest decimals and no exponent. A block with a
 // number that is not finite prints as nothing, and nothing cannot be sent.
 func (b Block) Append(dst []byte) []byte {

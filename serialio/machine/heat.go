@@ -39,15 +39,6 @@ func (m *Machine) setNozzle(ctx context.Context, celsius float64) (serialio.Repl
 	return reply, err
 }
 
-// SetBed sets the bed's target, °C; 0 is off.
-func (m *Machine) SetBed(ctx context.Context, celsius float64) error {
-	celsius = round(celsius, 1)
-	if err := m.held().bed("M140", celsius); err != nil {
-		return err
-	}
-	return m.do(ctx, "M140", 'S', celsius)
-}
-
 // Poll asks for the temperatures (M105), °C. It returns ErrNoReading where the answer holds none.
 func (m *Machine) Poll(ctx context.Context) (gcode.Temperatures, error) {
 	reply, err := m.send(ctx, block("M105"))

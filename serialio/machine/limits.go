@@ -3,6 +3,8 @@ package machine
 import (
 	"fmt"
 	"math"
+
+	"fettle/serialio/gcode"
 )
 
 // Limits is what a printer may be asked for, as its setup says. Zero means that nobody has said so yet: refused.
@@ -30,7 +32,8 @@ func (e *RefusedError) Error() string {
 	return fmt.Sprintf("%s was not sent: %s; accepted: %s", e.Word, e.Why, e.Accept)
 }
 
-// Limit sets the limits for what is asked from now on. A verb that is under way keeps those it began with.
+// Limit sets the limits for what is asked from now on. A verb that is under way keeps those it began with,
+// and the last look before the wire takes the newest.
 func (m *Machine) Limit(l Limits) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
@@ -61,6 +64,24 @@ func heatWithin(word, what string, celsius, maxC float64) error {
 		return &RefusedError{word, "no setup says how hot the " + what + " may get", "0, or a setup first"}
 	}
 	return &RefusedError{word, fmt.Sprintf("%g °C is outside the limits of the %s", celsius, what), fmt.Sprintf("0 to %g °C", maxC)}
+}
+
+// filamentAlone holds a move of the filament and no axis to the limits: its F is the speed at the gear, mm/min. What speed
+// a move without F has is not known, and nothing here sends one.
+func (l Limits) filamentAlone(b gcode.Block) error {
+	for _, axis := range "XYZ" {
+		if _, moves := b.Value(byte(axis)); moves {
+			return nil
+		}
+	}
+	if _, feeds := b.Value('E'); !feeds {
+		return nil
+	}
+	mmPerMin, ok := b.Value('F')
+	if !ok {
+		return &RefusedError{name(b), "what speed holds now is not known", "the same with F, in mm/min"}
+	}
+	return l.feed(name(b), mmPerMin/60)
 }
 
 // feed holds a filament speed to the limits, mm/s.

@@ -36,7 +36,8 @@ func name(b gcode.Block) string {
 	return gcode.Block{Words: b.Words[:1]}.String()
 }
 
-// send is the last place before the wire. What a verb forgot to check is refused here once more.
+// send is the last place before the wire. What is never sent, heat, and the speed of filament alone are refused here once
+// more, whatever a verb forgot; the way and the time of a move are held where they are known, in move.go.
 func (m *Machine) send(ctx context.Context, b gcode.Block) (serialio.Reply, error) {
 	text := b.String()
 	if err := m.lastLook(b, text); err != nil {
@@ -66,6 +67,8 @@ func (m *Machine) lastLook(b gcode.Block, text string) error {
 		return m.held().nozzle(word, celsius)
 	case "M140":
 		return m.held().bed(word, celsius)
+	case "G0", "G1":
+		return m.held().filamentAlone(b)
 	}
 	return nil
 }

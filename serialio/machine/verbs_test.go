@@ -24,7 +24,7 @@ func TestHeatVerbsAreHeldToTheLimits(t *testing.T) {
 		if err := m.SetNozzle(t.Context(), c.celsius); (err == nil) != c.nozzle {
 			t.Errorf("nozzle %g: %v", c.celsius, err)
 		}
-		if err := m.SetBed(t.Context(), c.celsius); (err == nil) != c.bed {
+		if err := m.do(t.Context(), "M140", 'S', c.celsius); (err == nil) != c.bed { // at the last look
 			t.Errorf("bed %g: %v", c.celsius, err)
 		}
 		if sent := b.count("M104") + b.count("M140"); sent != btoi(c.nozzle)+btoi(c.bed) || len(b.sent) != sent {
@@ -34,7 +34,7 @@ func TestHeatVerbsAreHeldToTheLimits(t *testing.T) {
 	b := newBench()
 	m := b.machine(1)
 	m.Limit(Limits{NozzleMaxC: 900, BedMaxC: 900})
-	if m.SetNozzle(t.Context(), 501) == nil || m.SetBed(t.Context(), 201) == nil || len(b.sent) > 0 {
+	if m.SetNozzle(t.Context(), 501) == nil || m.do(t.Context(), "M140", 'S', 201.0) == nil || len(b.sent) > 0 {
 		t.Errorf("a setup lifted the hard limit: %v", b.sent)
 	}
 	for _, celsius := range []float64{0, -1, 261, math.NaN()} {
@@ -171,14 +171,27 @@ func TestAsk(t *testing.T) {
 	}
 }
 
-func TestPosition(t *testing.T) {
-	b := newBench()
-	b.x, b.y, b.z, b.e = 1, 2, 3, 4
-	if at, err := b.machine(1).Position(t.Context()); err != nil || at != (gcode.Position{X: 1, Y: 2, Z: 3, E: 4}) {
-		t.Errorf("%+v, %v", at, err)
+// At 25 mm/s at most, filament alone is held to that at the last place before the wire, whichever verb forgot it.
+func TestTheLastLookHoldsTheFeed(t *testing.T) {
+	for text, passes := range map[string]bool{"G1 E5 F1500": true, "G1 E-5 F1500": true, "G1 X5 E5 F6000": true, "G1 X5 F6000": true, "G1 F6000": true,
+		"G1 E5 F1501": false, "G1 E-5 F1501": false, "G0 E5 F6000": false, "G1 E5": false} {
+		b := newBench()
+		m := b.machine(1)
+		m.Limit(Limits{FeedMaxMMPerS: 25})
+		parsed, err := gcode.Parse(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, err = m.send(t.Context(), parsed)
+		var refused *RefusedError
+		if (err == nil) != passes || !passes && !errors.As(err, &refused) || (len(b.sent) == 1) != passes {
+			t.Errorf("%s: %v, sent %v", text, err, b.sent)
+		}
 	}
-	b.hook = func(string) ([]string, error, bool) { return []string{"echo:nowhere"}, nil, true }
-	if at, err := b.machine(1).Position(t.Context()); err != nil || at != (gcode.Position{}) {
-		t.Errorf("%+v, %v", at, err)
+	b := newBench()
+	m := b.machine(1)
+	m.Limit(Limits{})
+	if err := m.do(t.Context(), "G1", 'E', 5.0, 'F', 60.0); err == nil || len(b.sent) > 0 {
+		t.Errorf("without a setup: %v, sent %v", err, b.sent)
 	}
 }

@@ -91,10 +91,11 @@ function begin() {
     history.replaceState(null, '', '#/');
     pairByKey(page(), key);
   }
-  follow({
+  // A socket that is refused is an error in the browser's console: so it is first asked whether this phone is known.
+  void whyNot().then(() => follow({
     url: () => state.unpaired ? '' : socketURL(`/v1/live${state.store ? `?after=${state.seq}&store=${state.store}` : ''}`),
     hear: tell, link: (up) => tell({type: 'link', up}), failed: () => void whyNot(),
-  });
+  }));
   addEventListener('hashchange', () => { if (routeOf(location.hash)[0] === 'ports') lookForPorts(page()); again(); });
   addEventListener('resize', again);
   listen(() => pageOf(page()));

@@ -5,7 +5,7 @@ import {FITTED} from './texts-fitted.mjs';
 export const SAID = Object.freeze({
   ...FITTED,
   'past': 'What has happened', 'future': 'What will come', 'more': 'More', 'printers': 'Printers', 'occupied': 'occupied',
-  'back': 'Back', 'yes': 'Yes', 'no': 'No', 'notNow': 'Not now', 'cooled': 'It cooled down: nobody answered. The question stands, and it is heated again once you say that you are there.', 'coolsAt': 'Cools at {at} if nobody answers.', 'takeBack': 'Take back', 'takeBack2': 'Take the last answer back', 'ago': '{age} ago',
+  'back': 'Back', 'yes': 'Yes', 'no': 'No', 'notNow': 'Not now', 'cooled': 'It cooled down: nobody answered. The question stands, and it is heated again once you say that you are there.', 'coolsAt': 'Cools at {at} if nobody answers.', 'takeBack': 'Take back', 'takeBack2': 'Take back the last answer', 'ago': '{age} ago',
   'fault': '{field} {detail}. Accepted: {accept}.',
   'head.silent': 'last heard {ago}', 'head.waiting': 'waiting for the agent',
   'switch.at': 'Use its own switch: {where}', 'switch.unknown': 'Use its own switch',

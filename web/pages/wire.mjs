@@ -17,7 +17,7 @@ export function wire(p) {
 }
 
 /** Beside the column on a wide screen. @param {string} name of the printer */
-export const beside = (name) => el('aside', {class: 'side', 'aria-label': t('wire')}, el('h2', null, t('wire.to', {name})), conversation());
+export const beside = (name) => el('aside', {class: 'side', 'aria-label': t('wire')}, el('h2', null, t('wire.to', {name})), conversation(0));
 
 const legend = () => el('p', {class: 'legend'}, arrow(true), t('wire.out'), arrow(false), t('wire.in'));
 
@@ -26,9 +26,10 @@ const arrow = (out) => el('svg', {class: 'arrow', viewBox: '0 0 26 16', 'aria-hi
   ? [el('line', {class: 'stroke', x1: -16, x2: 16, y1: 8, y2: 8}), el('path', {class: 'ink', d: 'M14 1.500L25 8L14 14.500Z'})]
   : [el('line', {class: 'stroke', x1: 11, x2: 25, y1: 8, y2: 8}), el('path', {class: 'open', d: 'M12 2.500L2 8L12 13.500Z'})]);
 
-function conversation() {
+/** @param {number} [tabindex] where it scrolls by itself, the keyboard must come there */
+function conversation(tabindex) {
   const turns = wind(wireLines()).slice(-SHOWN);
-  return el('div', {class: 'wire', role: 'log', 'aria-live': 'off'}, el('i', {class: 'conductors', 'aria-hidden': 'true'}),
+  return el('div', {class: 'wire', role: 'log', 'aria-live': 'off', 'aria-label': t('wire'), tabindex}, el('i', {class: 'conductors', 'aria-hidden': 'true'}),
     turns.length ? el('ol', null, turns.map(turn)) : el('p', {class: 'reason'}, t('wire.quiet')));
 }
 

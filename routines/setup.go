@@ -11,22 +11,20 @@ import (
 
 // Setup is what a printer is fitted with and what it may be asked to do. A change makes a new version.
 type Setup struct {
-	Version            int64    `json:"version"`
-	Drive              string   `json:"drive"` // "direct" or "bowden"
-	FilamentDiameterMM float64  `json:"filament_diameter_mm"`
-	NozzleBoreMM       float64  `json:"nozzle_bore_mm"`
-	Tube               *Tube    `json:"tube,omitempty"`
-	Gear               *Gear    `json:"gear,omitempty"`
-	Liner              string   `json:"liner"`        // "unknown", "all_metal" or "fluoropolymer": what reaches the heated part
-	NozzleMaxC         float64  `json:"nozzle_max_c"` // by the maker's manual
-	BedMaxC            float64  `json:"bed_max_c"`
-	FeedMaxMMPerS      float64  `json:"feed_max_mm_per_s"` // filament, at the gear
-	BuildXMM           float64  `json:"build_x_mm"`
-	BuildYMM           float64  `json:"build_y_mm"`
-	BuildZMM           float64  `json:"build_z_mm"`
-	Before             []string `json:"before,omitempty"` // the printer's own lines before and after a print
-	After              []string `json:"after,omitempty"`
-	Switch             string   `json:"switch,omitempty"` // where the mains switch is: "back, left"
+	Version            int64   `json:"version"`
+	Drive              string  `json:"drive"` // "direct" or "bowden"
+	FilamentDiameterMM float64 `json:"filament_diameter_mm"`
+	NozzleBoreMM       float64 `json:"nozzle_bore_mm"`
+	Tube               *Tube   `json:"tube,omitempty"`
+	Gear               *Gear   `json:"gear,omitempty"`
+	Liner              string  `json:"liner"`        // "unknown", "all_metal" or "fluoropolymer": what reaches the heated part
+	NozzleMaxC         float64 `json:"nozzle_max_c"` // by the maker's manual
+	BedMaxC            float64 `json:"bed_max_c"`
+	FeedMaxMMPerS      float64 `json:"feed_max_mm_per_s"` // filament, at the gear
+	BuildXMM           float64 `json:"build_x_mm"`
+	BuildYMM           float64 `json:"build_y_mm"`
+	BuildZMM           float64 `json:"build_z_mm"`
+	Switch             string  `json:"switch,omitempty"` // where the mains switch is: "back, left"
 }
 
 // Tube is the guide of a Bowden drive.
@@ -101,6 +99,7 @@ func (s Setup) Validate() error {
 		within("build_y_mm", s.BuildYMM, 50, 2000, "mm"),
 		within("build_z_mm", s.BuildZMM, 50, 2000, "mm"),
 		s.validateTube(within),
+		s.validateGear(within),
 	)
 }
 
@@ -113,6 +112,20 @@ func (s Setup) validateTube(within func(string, float64, float64, float64, strin
 		within("tube.length_mm", s.Tube.LengthMM, 10, 5000, "mm"),
 		within("tube.quarter_turns", s.Tube.QuarterTurns, 0, 40, "quarter turns, all added"),
 		within("tube.coupler_play_mm", s.Tube.CouplerPlayMM, 0, 5, "mm"),
+	)
+}
+
+// validateGear holds the gear to what is built: motors of 1.8° or less a step, drivers of up to 256 microsteps, trains of
+// gears either way (common practice, no source; the bounds are wider).
+func (s Setup) validateGear(within func(string, float64, float64, float64, string) error) error {
+	if s.Gear == nil {
+		return nil
+	}
+	return cmp.Or(
+		within("gear.steps_per_rev", s.Gear.StepsPerRev, 1, 10_000, "full steps of the motor in one turn"),
+		within("gear.microsteps", s.Gear.Microsteps, 1, 1024, "microsteps in a step"),
+		within("gear.ratio", s.Gear.Ratio, 0.01, 100, "turns of the motor for one of the gear"),
+		within("gear.effective_diameter_mm", s.Gear.EffectiveDiameterMM, 1, 50, "mm, where it bites"),
 	)
 }
 

@@ -14,7 +14,9 @@ func good() routines.Setup {
 }
 
 func TestSetupNamesTheFieldThatCannotBe(t *testing.T) {
-	if err := good().Validate(); err != nil {
+	geared := good()
+	geared.Gear = &routines.Gear{StepsPerRev: 400, Microsteps: 256, Ratio: 7.5, EffectiveDiameterMM: 12}
+	if err := errors.Join(good().Validate(), geared.Validate()); err != nil {
 		t.Fatal(err)
 	}
 	for field, spoil := range map[string]func(*routines.Setup){
@@ -24,6 +26,14 @@ func TestSetupNamesTheFieldThatCannotBe(t *testing.T) {
 		"nozzle_max_c":         func(s *routines.Setup) { s.NozzleMaxC = 400 },
 		"build_z_mm":           func(s *routines.Setup) { s.BuildZMM = -1 },
 		"tube.bore_mm":         func(s *routines.Setup) { s.Tube = &routines.Tube{BoreMM: 1.5, LengthMM: 600} },
+		"gear.steps_per_rev":   func(s *routines.Setup) { s.Gear = &routines.Gear{Microsteps: 16, Ratio: 1, EffectiveDiameterMM: 11} },
+		"gear.microsteps":      func(s *routines.Setup) { s.Gear = &routines.Gear{StepsPerRev: 200, Ratio: -1, EffectiveDiameterMM: 11} },
+		"gear.ratio": func(s *routines.Setup) {
+			s.Gear = &routines.Gear{StepsPerRev: 200, Microsteps: 16, Ratio: -1, EffectiveDiameterMM: 11}
+		},
+		"gear.effective_diameter_mm": func(s *routines.Setup) {
+			s.Gear = &routines.Gear{StepsPerRev: 200, Microsteps: 16, Ratio: 1, EffectiveDiameterMM: math.Inf(1)}
+		},
 	} {
 		s := good()
 		spoil(&s)

@@ -83,10 +83,23 @@ func (q Question) Validate(raw json.RawMessage) (json.RawMessage, error) {
 		return nil, err
 	}
 	if q.OneOf && given != 1 {
-		return nil, &FieldError{Field: q.Fields[0].Name, Detail: fmt.Sprintf("is one of %d answers, and %d were given", len(q.Fields), given),
-			Accept: "exactly one of " + strings.Join(names(q.Fields), ", ")}
+		return nil, q.notOne(given)
 	}
 	return out, nil
+}
+
+// notOne says how a question is answered that takes one of its fields.
+func (q Question) notOne(given int) error {
+	all := names(q.Fields)
+	e := &FieldError{Field: all[0], Detail: "is missing", Accept: "give one of " + strings.Join(all, ", ")}
+	if given > 1 {
+		last := len(all) - 1
+		e.Detail, e.Accept = "is not the only answer", "give "+strings.Join(all[:last], ", ")+" or "+all[last]+", not both"
+	}
+	if given > 1 && len(all) > 2 {
+		e.Accept = "give one of " + strings.Join(all, ", ") + ", not more"
+	}
+	return e
 }
 
 // ValidateInputs reads one JSON object with a routine's input fields and returns it with defaults filled in.

@@ -49,11 +49,13 @@ func TestFieldsSayWhatTheyTake(t *testing.T) {
 func TestOneOfTakesExactlyOne(t *testing.T) {
 	q := routines.Question{OneOf: true, Fields: []routines.Field{fields[0],
 		{Name: "instead", Kind: routines.Choice, Choices: []routines.Option{{Value: "mark_went_in"}}}}}
-	for in, ok := range map[string]bool{
-		`{"leftover_mm":1}`: true, `{"instead":"mark_went_in"}`: true,
-		`{}`: false, `{"leftover_mm":1,"instead":"mark_went_in"}`: false,
+	for in, says := range map[string]string{
+		`{"leftover_mm":1}`: "", `{"instead":"mark_went_in"}`: "",
+		`{}`: "give one of leftover_mm, instead", `{"leftover_mm":1,"instead":"mark_went_in"}`: "give leftover_mm or instead, not both",
 	} {
-		if _, err := q.Validate(json.RawMessage(in)); (err == nil) != ok {
+		_, err := q.Validate(json.RawMessage(in))
+		var refused *routines.FieldError
+		if (err == nil) != (says == "") || err != nil && (!errors.As(err, &refused) || refused.Accept != says) {
 			t.Errorf("%s: %v", in, err)
 		}
 	}

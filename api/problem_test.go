@@ -28,7 +28,7 @@ func sentinels() map[string]error {
 		"runner.ErrOccupied": runner.ErrOccupied, "runner.ErrNotListening": runner.ErrNotListening, "runner.ErrNotAsking": runner.ErrNotAsking,
 		"runner.ErrSomeoneElse": runner.ErrSomeoneElse, "runner.ErrNothingToTakeBack": runner.ErrNothingToTakeBack,
 		"runner.ErrNothingWhole": runner.ErrNothingWhole, "runner.ErrNotRunning": runner.ErrNotRunning,
-		"runner.ErrStore": runner.ErrStore, "logbook.ErrStore": logbook.ErrStore, "logbook.ErrNewerSchema": logbook.ErrNewerSchema,
+		"logbook.ErrStore": logbook.ErrStore, "logbook.ErrNewerSchema": logbook.ErrNewerSchema,
 		"logbook.ErrNotAStore": logbook.ErrNotAStore, "logbook.ErrNotFound": logbook.ErrNotFound, "logbook.ErrRunOpen": logbook.ErrRunOpen,
 		"logbook.ErrAnswered": logbook.ErrAnswered, "logbook.ErrKeyReused": logbook.ErrKeyReused, "logbook.ErrKeyRunning": logbook.ErrKeyRunning,
 		"logbook.ErrKeyUnknown": logbook.ErrKeyUnknown, "live.ErrNotAsked": live.ErrNotAsked, "live.ErrHandshake": live.ErrHandshake,

@@ -73,12 +73,8 @@ func scanEntry(row scanner) (e Entry, err error) {
 	return e, err
 }
 
-// Entries returns the entries that Filter's After, Run, Printer, Kind, Material and Current let through, oldest first.
+// Entries returns the entries that Filter's After, Run, Printer, Kind and Material let through, oldest first.
 func (b *Book) Entries(ctx context.Context, f Filter) ([]Entry, error) {
-	from := "entry"
-	if f.Current {
-		from = "docket"
-	}
 	var w where
 	w.number("e.id > ?", f.After)
 	w.text("e.run = ?", f.Run)
@@ -86,5 +82,5 @@ func (b *Book) Entries(ctx context.Context, f Filter) ([]Entry, error) {
 	w.text("e.kind = ?", f.Kind)
 	w.text("e.material = ?", f.Material)
 	return list(ctx, b, "read entries", scanEntry,
-		`SELECT `+entryColumns+` FROM `+from+` e JOIN event_dated d ON d.seq = e.seq`+w.sql("e.id", f.Limit), w.args...)
+		`SELECT `+entryColumns+` FROM entry e JOIN event_dated d ON d.seq = e.seq`+w.sql("e.id", f.Limit), w.args...)
 }

@@ -16,7 +16,6 @@ type Filter struct {
 	Kind     string
 	Material string
 	State    string // of runs; "open" stands for underway and asking
-	Current  bool   // of entries: only those that nothing supersedes
 	Limit    int    // at most so many; 0 for all
 }
 

@@ -106,3 +106,24 @@ func (b *Book) WireTail(ctx context.Context, run string) ([]byte, error) {
 	}
 	return one(ctx, b, "read the wire of run "+run, scan, `SELECT wire_tail FROM run WHERE id = ?`, run)
 }
+
+// LastOfRuns returns the number of the last event of each run that Filter's Printer lets through, the newest Limit runs.
+func (b *Book) LastOfRuns(ctx context.Context, f Filter) (map[string]int64, error) {
+	type last struct {
+		run string
+		seq int64
+	}
+	scan := func(row scanner) (l last, err error) {
+		err = row.Scan(&l.run, &l.seq)
+		return l, err
+	}
+	var w where
+	w.text("printer = ?", f.Printer)
+	all, err := list(ctx, b, "read the last events of runs", scan, `SELECT id, coalesce((SELECT max(seq) FROM event WHERE run = run.id), 0)
+		FROM run`+w.sql("n DESC", f.Limit), w.args...)
+	seqs := make(map[string]int64, len(all))
+	for _, l := range all {
+		seqs[l.run] = l.seq
+	}
+	return seqs, err
+}

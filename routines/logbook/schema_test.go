@@ -128,9 +128,9 @@ func TestEverySchemaEverWrittenIsRead(t *testing.T) {
 			if err != nil || wordsOf(facts) != "asked:leftover 1 answered:leftover 1" || string(facts[1].Body) != `{"leftover_mm":23.4}` {
 				t.Errorf("the facts are %+v, %v", facts, err)
 			}
-			entries, err := b.Entries(t.Context(), Filter{Current: true})
-			if err != nil || len(entries) != 1 || *entries[0].Value != 95.88 || entries[0].Supersedes != 1 {
-				t.Errorf("the docket is %+v, %v", entries, err)
+			entries := holding(t, b, "")
+			if len(entries) != 1 || *entries[0].Value != 95.88 || entries[0].Supersedes != 1 {
+				t.Errorf("what holds is %+v", entries)
 			}
 			setup, err := b.Setup(t.Context(), "p1")
 			if err != nil || setup.FilamentDiameterMM != 1.75 {

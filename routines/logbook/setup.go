@@ -58,8 +58,3 @@ func scanSetup(row scanner) (s routines.Setup, err error) {
 func (b *Book) Setup(ctx context.Context, printer string) (routines.Setup, error) {
 	return one(ctx, b, "read the setup of "+printer, scanSetup, `SELECT body FROM setup WHERE printer = ? ORDER BY version DESC LIMIT 1`, printer)
 }
-
-// SetupVersion returns an earlier setup of a printer, or ErrNotFound.
-func (b *Book) SetupVersion(ctx context.Context, printer string, version int64) (routines.Setup, error) {
-	return one(ctx, b, "read a setup of "+printer, scanSetup, `SELECT body FROM setup WHERE printer = ? AND version = ?`, printer, version)
-}

@@ -22,7 +22,6 @@ var (
 	ErrNothingToTakeBack = errors.New("there is no answer to take back")
 	ErrNothingWhole      = errors.New("the run measured nothing that could be taken over")
 	ErrNotRunning        = errors.New("the agent is starting or stopping")
-	ErrStore             = logbook.ErrStore
 )
 
 // Why a run was ended from outside. Each is the cause of the run's context.

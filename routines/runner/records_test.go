@@ -213,6 +213,12 @@ func TestPrintersAndTheirRunsAreShown(t *testing.T) {
 		if err != nil || len(views) != 2 || views[0].ID != second || views[0].State != runner.Asking || views[1].State != runner.Stopped {
 			t.Errorf("%+v %v", views, err)
 		}
+		for _, listed := range views {
+			whole := s.view(listed.ID)
+			if len(whole.Answers) == 0 || whole.LastSeq == 0 || listed.LastSeq != whole.LastSeq || listed.Answers == nil || len(listed.Answers) != 0 {
+				t.Errorf("listed %+v, whole %+v", listed, whole)
+			}
+		}
 		printers, err := s.runner.Printers(s.ctx())
 		if err != nil || len(printers) != 1 {
 			t.Fatal(printers, err)

@@ -37,25 +37,32 @@ func (r *Runner) live(record logbook.RunRecord) *run {
 
 // View is a run as it stands.
 func (r *Runner) View(ctx context.Context, id string) (RunView, error) {
-	// The live side is looked at before the record, so that a run that ends in between is seen as ended, not as gone.
 	record, err := r.record(ctx, id)
 	if err != nil {
 		return RunView{}, err
 	}
+	v, err := r.viewOf(ctx, record)
+	if err != nil {
+		return v, err
+	}
+	return v, r.viewEvents(ctx, &v)
+}
+
+// viewOf is a run without what follows from its events. The record says which printer to look at; where nothing is live
+// there, the record is read once more, so that a run that ended since the first reading is seen as ended.
+func (r *Runner) viewOf(ctx context.Context, record logbook.RunRecord) (RunView, error) {
 	live := r.live(record)
-	if live == nil {
-		if record, err = r.record(ctx, id); err != nil {
+	if live == nil && !Ended(record.State) {
+		var err error
+		if record, err = r.record(ctx, record.ID); err != nil {
 			return RunView{}, err
 		}
 	}
 	v, err := viewRecord(record)
-	if err != nil {
-		return v, err
-	}
-	if live != nil {
+	if err == nil && live != nil {
 		live.look(&v)
 	}
-	return v, r.viewEvents(ctx, &v)
+	return v, err
 }
 
 func viewRecord(record logbook.RunRecord) (RunView, error) {
@@ -117,18 +124,26 @@ func withoutLast(answers []Given, name string) []Given {
 	return answers
 }
 
-// Views are the runs of a printer, or of all, newest first.
+// listed is how many runs a listing holds at most.
+const listed = 100
+
+// Views are the runs of a printer, or of all, newest first, without their answers: those are in the view of each.
 func (r *Runner) Views(ctx context.Context, printer string) ([]RunView, error) {
-	records, err := r.Book.Runs(ctx, logbook.Filter{Printer: printer, Limit: 100})
+	records, err := r.Book.Runs(ctx, logbook.Filter{Printer: printer, Limit: listed})
 	if err != nil {
 		return nil, fmt.Errorf("read the runs: %w", err)
 	}
+	last, err := r.Book.LastOfRuns(ctx, logbook.Filter{Printer: printer, Limit: listed})
+	if err != nil {
+		return nil, fmt.Errorf("read the last events of the runs: %w", err)
+	}
 	views := []RunView{}
 	for _, record := range records {
-		v, err := r.View(ctx, record.ID)
+		v, err := r.viewOf(ctx, record)
 		if err != nil {
 			return nil, err
 		}
+		v.LastSeq = last[record.ID]
 		views = append(views, v)
 	}
 	return views, nil

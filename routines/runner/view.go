@@ -48,12 +48,13 @@ type RunView struct {
 	Begun    time.Time         `json:"begun"`
 	Ended    *time.Time        `json:"ended,omitempty"`
 	LastSeq  int64             `json:"last_seq"`
-	Answers  []Given           `json:"answers"`
+	Answers  []Given           `json:"answers"` // oldest first; none in a listing
 }
 
-// Doing is what the printer is at for this run, live only.
+// Doing is what the printer is at for this run, live only: "waiting for the line", "setting multipliers aside", "heating",
+// "feeding", "switching the heater off", "writing steps/mm", "restoring", "waiting for the store".
 type Doing struct {
-	What    string  `json:"what"` // "waiting for the line", "heating", "feeding", "cooling", "restoring"
+	What    string  `json:"what"` // one of those above
 	TargetC float64 `json:"target_c,omitempty"`
 	FedMM   float64 `json:"fed_mm,omitempty"`
 	OfMM    float64 `json:"of_mm,omitempty"`
@@ -87,7 +88,7 @@ type PrinterView struct {
 	Bed         *Reading        `json:"bed,omitempty"`
 	Setup       *routines.Setup `json:"setup,omitempty"`
 	Run         string          `json:"run,omitempty"`          // the run that holds it
-	Owed        []string        `json:"owed"`                   // what it must be given back: "heat", "flow", ...
+	Owed        []string        `json:"owed"`                   // what it must be given back: "heat", "flow multiplier", ...
 	Due         []string        `json:"due"`                    // what a person should see to next
 	SomeoneElse string          `json:"someone_else,omitempty"` // what was read, where it works for someone else
 	Stop        *StopView       `json:"stop,omitempty"`

@@ -57,7 +57,8 @@ type BudgetRow struct {
 	Limit        float64 `json:"limit"`        // half width, or standard deviation for a normal one
 	U            float64 `json:"u"`            // standard uncertainty of the contribution to the result
 	Unit         string  `json:"unit"`
-	Common       bool    `json:"common"` // the same in every pass: does not shrink with repeats
+	LimitUnit    string  `json:"limit_unit,omitempty"` // of Limit; empty where it is Unit too
+	Common       bool    `json:"common"`               // the same in every pass: does not shrink with repeats
 }
 
 // An Entry is a record for the logbook: something measured, decided or changed. It is never edited, only superseded.

@@ -30,6 +30,7 @@ type checkBody struct {
 	Passes      int                  `json:"passes"`
 	Gauge       string               `json:"gauge"`
 	StepsPerMM  *float64             `json:"measured_with_steps_per_mm,omitempty"`
+	Coverage    float64              `json:"coverage_factor,omitempty"` // of u95_percent and of the entry's own U95
 	Budget      []routines.BudgetRow `json:"budget,omitempty"`
 	Program     string               `json:"program"`
 }
@@ -73,7 +74,7 @@ func (c *check) verificationEntry(p pass, u95MM float64, held bool, with float64
 func (c *check) checkEntry(v verdict) routines.Entry {
 	e := routines.Entry{Kind: "feed_check", Unit: "mm", Body: body(checkBody{Finding: v.Kind, Percent: v.Percent,
 		U95Percent: v.U95Percent, CommandedMM: c.in.CommandedMM, Passes: v.Work.Passes, Gauge: c.gauge.Name,
-		StepsPerMM: c.oldSteps, Budget: rows(v.Budget), Program: program})}
+		StepsPerMM: c.oldSteps, Coverage: tidy(v.Budget.K), Budget: rows(v.Budget), Program: program})}
 	if v.Work.Passes > 0 {
 		e.Value, e.U95 = &v.FedMM, &v.Budget.U95
 	}
@@ -99,8 +100,12 @@ func body(v any) json.RawMessage {
 func rows(b gauge.Budget) []routines.BudgetRow {
 	var out []routines.BudgetRow
 	for _, r := range b.Rows {
-		r.Limit, r.U = tidy(r.Limit), tidy(r.U)
-		out = append(out, routines.BudgetRow(r))
+		row := routines.BudgetRow{Name: r.Name, Type: r.Type, Distribution: r.Distribution, Limit: tidy(r.Limit), U: tidy(r.U),
+			Unit: r.Unit, Common: r.Common}
+		if r.LimitUnit != r.Unit {
+			row.LimitUnit = r.LimitUnit
+		}
+		out = append(out, row)
 	}
 	return out
 }

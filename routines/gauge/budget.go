@@ -2,8 +2,8 @@ package gauge
 
 import "math"
 
-// CoverageFactor is the k that makes an interval of about 95 % out of a combined standard uncertainty
-// (JCGM 100:2008, 6.2.2 and 6.3.3: k = 2 where the combination is near normal).
+// CoverageFactor is the least k that makes an interval of about 95 % out of a combined standard uncertainty
+// (JCGM 100:2008, 6.2.2 and 6.3.3: k = 2 where the combination is near normal). Few results ask for more: freedom.go.
 const CoverageFactor = 2
 
 // The distributions that a Row may state.
@@ -18,16 +18,20 @@ type Row struct {
 	Type         string  // "A": from a series of results; "B": from anything else
 	Distribution string  // one of the Dist constants
 	Limit        float64 // half width of one occurrence; standard deviation where the distribution is normal
+	LimitUnit    string  // what Limit is in, whatever unit the result is in
 	U            float64 // standard uncertainty of the contribution to the result
 	Unit         string
-	Common       bool // the same in every pass: repeats do not lessen it
+	Common       bool    // the same in every pass: repeats do not lessen it
+	Freedom      float64 // degrees of freedom of U; 0 where U is taken as known, as in every row of type B
 }
 
 // A Budget is the rows of a result with what they come to together.
 type Budget struct {
-	Rows []Row
-	U    float64 // combined standard uncertainty
-	U95  float64 // expanded, k = 2
+	Rows    []Row
+	U       float64 // combined standard uncertainty
+	Freedom float64 // effective degrees of freedom of U, +Inf where every row is taken as known
+	K       float64 // coverage factor
+	U95     float64 // expanded: K times U
 }
 
 // Rectangular is the standard uncertainty of a quantity that lies anywhere within ±half width (JCGM 100:2008, 4.3.7).
@@ -51,18 +55,18 @@ func budgetOf(rows []Row) Budget {
 	for i, r := range rows {
 		us[i] = r.U
 	}
-	u := Combine(us...)
-	return Budget{Rows: rows, U: u, U95: CoverageFactor * u}
+	u, freedom := Combine(us...), EffectiveFreedom(rows)
+	k := CoverageAt(freedom)
+	return Budget{Rows: rows, U: u, Freedom: freedom, K: k, U95: k * u}
 }
 
 // Times carries a budget to a result that is factor times as large, in another unit: fed length to steps/mm, or to
-// per cent. The limits of the rows stay what they are about, so they are carried too.
+// per cent. A limit is what its instrument or hand was found to do, and stays in the unit it was found in.
 func (b Budget) Times(factor float64, unit string) Budget {
 	factor = math.Abs(factor)
 	rows := make([]Row, len(b.Rows))
 	for i, r := range b.Rows {
 		r.U *= factor
-		r.Limit *= factor
 		r.Unit = unit
 		rows[i] = r
 	}

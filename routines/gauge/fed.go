@@ -91,17 +91,6 @@ func (w Work) common() []Row {
 }
 
 func typeB(name string, limitMM, factor float64) Row {
-	return Row{Name: name, Type: "B", Distribution: DistRectangular, Limit: limitMM,
+	return Row{Name: name, Type: "B", Distribution: DistRectangular, Limit: limitMM, LimitUnit: "mm",
 		U: Rectangular(limitMM) * factor, Unit: "mm"}
-}
-
-// repeatability is what the passes scatter beyond what reading and marking already account for, so that nothing is
-// counted twice (JCGM 100:2008, 4.3.10).
-func (w Work) repeatability(factor float64) Row {
-	known := 0.0
-	for _, r := range w.perPass(1) {
-		known += r.U * r.U
-	}
-	excess := math.Sqrt(math.Max(0, w.ScatterMM*w.ScatterMM-known))
-	return Row{Name: "scatter of the passes", Type: "A", Distribution: DistNormal, Limit: excess, U: excess * factor, Unit: "mm"}
 }

@@ -78,6 +78,11 @@ func TestBudgetCarriesToAnotherUnit(t *testing.T) {
 	if steps.Rows[0].Unit != "steps/mm" || b.Rows[0].Unit != "mm" {
 		t.Errorf("units are %q and %q", steps.Rows[0].Unit, b.Rows[0].Unit)
 	}
+	for i, r := range steps.Rows {
+		if r.Limit != b.Rows[i].Limit || r.LimitUnit != "mm" {
+			t.Errorf("the limit of %s became %g %s", r.Name, r.Limit, r.LimitUnit)
+		}
+	}
 }
 
 func TestOneMorePassSharesWhatIsCommon(t *testing.T) {

@@ -194,7 +194,7 @@ func (c client) person(q runner.OpenQuestion) map[string]any {
 	case "hands_away":
 		return map[string]any{"hands_away": true}
 	case "mark":
-		return map[string]any{"mark_mm": q.Fields[0].Default}
+		return map[string]any{"mark_mm": proposedMark(c, q)}
 	case "strand":
 		if c.look().Popping {
 			return map[string]any{"strand": "popping"}
@@ -220,6 +220,17 @@ func (c client) person(q runner.OpenQuestion) map[string]any {
 	}
 	c.Fatalf("nobody knows what to say to %+v", q)
 	return nil
+}
+
+// proposedMark is where the question would have the mark. It has no default: who sets it says so.
+func proposedMark(c client, q runner.OpenQuestion) float64 {
+	c.Helper()
+	shown, _ := q.Shown.(map[string]any)
+	markMM, ok := shown["mark_mm"].(float64)
+	if !ok {
+		c.Fatalf("%q proposes no mark: %+v", q.Name, q.Shown)
+	}
+	return markMM
 }
 
 func (c client) look() (l looked) {

@@ -39,7 +39,7 @@
 /** @typedef {{what: string, target_c?: number, fed_mm?: number, of_mm?: number}} Doing */
 /** @typedef {{question: number, name: string, answer: Record<string, any>, who?: string, at: string}} Given */
 /** @typedef {{name: string, unit: string, value: number, u95?: number}} Value */
-/** @typedef {{name: string, type: string, distribution: string, limit: number, u: number, unit: string, common: boolean}} BudgetRow */
+/** @typedef {{name: string, type: string, distribution: string, limit: number, u: number, unit: string, limit_unit?: string, common: boolean}} BudgetRow */
 /** @typedef {{kind: string, headline: string, reason: string, values?: Value[], budget?: BudgetRow[], notes?: string[]}} Finding */
 
 /**

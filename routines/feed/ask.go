@@ -49,6 +49,7 @@ func (c *check) askAir() routines.Question {
 	}
 }
 
+// askMark proposes a distance in what is shown, and has no default: only what a person says was set was set.
 func (c *check) askMark(name string) routines.Question {
 	return routines.Question{
 		Name: name, Figure: "mark",
@@ -56,7 +57,7 @@ func (c *check) askMark(name string) routines.Question {
 		Reason:  "Lay it straight along the rule: bent filament is longer than it reads, and spoils the whole check.",
 		Warning: []string{"The nozzle is hot and burns skin at once. Keep to the inlet."},
 		Fields: []routines.Field{{Name: "mark_mm", Label: "Mark, from the inlet", Kind: routines.Number, Unit: "mm",
-			Min: routines.Limit(c.leastMarkMM), Max: routines.Limit(c.in.RuleMM), Step: c.gauge.ReadingMM(), Default: c.markMM,
+			Min: routines.Limit(c.leastMarkMM), Max: routines.Limit(c.in.RuleMM), Step: c.gauge.ReadingMM(),
 			OutOf: "a mark must stay outside after the feed, and on the rule"}},
 		Shown: shown{CommandedMM: c.in.CommandedMM, MarkMM: c.markMM, PreFeedMM: c.in.PreFeedMM, RuleMM: c.in.RuleMM, Gauge: c.gauge.Name},
 	}

@@ -70,7 +70,7 @@ func (b *bench) answer(q routines.Question) string {
 	}
 	switch kind, _, _ := strings.Cut(q.Name, " "); kind {
 	case "mark":
-		return `{}`
+		return proposedMark(b.t, q)
 	case "leftover":
 		return b.leftover()
 	case "differs":
@@ -81,6 +81,22 @@ func (b *bench) answer(q routines.Question) string {
 		return `{"apply":"write"}`
 	}
 	return fmt.Sprintf(`{%q:true}`, q.Fields[0].Name)
+}
+
+// proposedMark is the answer of a person who sets the mark where it is proposed.
+func proposedMark(t *testing.T, q routines.Question) string {
+	t.Helper()
+	raw, err := json.Marshal(q.Shown)
+	if err != nil {
+		t.Fatalf("what is shown with %q: %v", q.Name, err)
+	}
+	var shown struct {
+		MarkMM float64 `json:"mark_mm"`
+	}
+	if err := json.Unmarshal(raw, &shown); err != nil || shown.MarkMM <= 0 {
+		t.Fatalf("%q proposes no mark: %s, %v", q.Name, raw, err)
+	}
+	return fmt.Sprintf(`{"mark_mm":%g}`, shown.MarkMM)
 }
 
 func (b *bench) leftover() string {

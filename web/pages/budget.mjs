@@ -11,7 +11,7 @@ import {t} from '../texts.mjs';
 /** @param {import('../page.mjs').Page} p @param {import('../types.mjs').Run} run @returns {import('../sheet.mjs').Sheet} */
 export function budget(p, run) {
   const rows = [...(run.finding?.budget ?? [])].sort((a, b) => b.u - a.u);
-  const sum = rows.reduce((s, r) => s + r.u * r.u, 0), u95 = 2 * Math.sqrt(sum);
+  const sum = rows.reduce((s, r) => s + r.u * r.u, 0), k = factor(run.finding, sum), u95 = k * Math.sqrt(sum);
   const drawn = figureOf('budget') !== null;
   return {
     key: `${run.id}/budget`, printer: run.printer, colour: materialOf(p, run.material)?.colour_hex,
@@ -19,10 +19,16 @@ export function budget(p, run) {
     question: rows.length ? t('budget.most', {name: rows[0].name}) : t('budget.none'),
     reason: rows.length ? t('budget.shares', {u95: plusMinus(u95), unit: rows[0].unit}) : '',
     figure: 'budget', scene: scene({run, shown: {rows, u95}}),
-    body: drawn ? undefined : [el('ul', {class: 'choices'}, rows.map((r) => bar(r, sum)))],
+    body: drawn ? undefined : [el('ul', {class: 'choices'}, rows.map((r) => bar(r, sum, k)))],
     links: [{label: t('budget.back'), go: `#/runs/${run.id}`}],
   };
 }
 
-/** @param {BudgetRow} r @param {number} sum */
-const bar = (r, sum) => el('li', {class: 'choice'}, r.name, el('small', null, `${plusMinus(2 * r.u)}\u00a0${r.unit}, ${Math.round(100 * r.u * r.u / sum)}\u00a0%`));
+/** What stands between the rows' root of squares and the ±: 2, or more where few passes scatter. @param {import('../types.mjs').Finding|undefined} f @param {number} sum */
+export function factor(f, sum) {
+  const u95 = f?.values?.find((v) => v.unit === f.budget?.[0]?.unit && v.u95)?.u95;
+  return u95 && sum > 0 ? u95 / Math.sqrt(sum) : 2;
+}
+
+/** @param {BudgetRow} r @param {number} sum @param {number} k */
+const bar = (r, sum, k) => el('li', {class: 'choice'}, r.name, el('small', null, `${plusMinus(k * r.u)}\u00a0${r.unit}, ${Math.round(100 * r.u * r.u / sum)}\u00a0%`));

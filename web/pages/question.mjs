@@ -23,10 +23,11 @@ export const keyOf = (run) => `${run.id}/${run.question?.number ?? run.state}`;
 export function question(p, run, q) {
   const printer = p.state.printers[run.printer] ?? null, key = keyOf(run), sheaf = sheafOf(key);
   const number = q.fields.find((f) => f.kind === 'number') ?? null;
-  const draft = judge(sheaf.text || (number?.default !== undefined && !sheaf.open ? mm(number.default) : sheaf.text), number, q.derived);
+  const proposed = number ? number.default ?? q.shown?.[number.name] : undefined; // one touch says it; the agent takes no answer without it
+  const draft = judge(sheaf.text || (proposed !== undefined && !sheaf.open ? mm(proposed) : sheaf.text), number, q.derived);
   const type = (/** @type {string} */ text) => p.deeds.write(key, {text, open: true, problem: null});
   const choose = (/** @type {string} */ pick) => p.deeds.write(key, {pick, problem: null});
-  const asked = number && (number.default === undefined || sheaf.open);
+  const asked = number && (proposed === undefined || sheaf.open);
   /** @type {Sheet} */
   const sheet = {
     key, printer: run.printer, colour: materialOf(p, run.material)?.colour_hex,

@@ -22,9 +22,9 @@ func SpeedMMPerS(flowMM3PerS, areaMM2 float64) float64 { return flowMM3PerS / ar
 // a printer 15 % off does not swallow its mark.
 func MarkDistanceMM(commandedMM float64) float64 { return math.Max(1.2*commandedMM, commandedMM+20) }
 
-// longestFeed is the most that can be commanded with a rule of this length, mm: its mark stays on the rule and 30 mm
+// LongestFeedMM is the most that can be commanded with a rule of this length, mm: its mark stays on the rule and 30 mm
 // of it are left to hold.
-func longestFeed(ruleMM float64) float64 { return (ruleMM - 30) / 1.2 }
+func LongestFeedMM(ruleMM float64) float64 { return math.Min((ruleMM-30)/1.2, ruleMM-50) }
 
 // writable is a value as it is written: firmware reports steps/mm with two decimals (common practice, no source), and
 // what is written must be what is read back.

@@ -40,3 +40,12 @@ func TestMarkDistance(t *testing.T) {
 	near(t, "of 50", feed.MarkDistanceMM(50), 70, 1e-9)
 	near(t, "of 200", feed.MarkDistanceMM(200), 240, 1e-9)
 }
+
+// Whatever the rule, the mark of the longest feed leaves 30 mm of it to hold: 50 mm on a rule of 100, 225 on one of 300.
+func TestLongestFeedLeavesTheRuleToHold(t *testing.T) {
+	near(t, "on 100", feed.LongestFeedMM(100), 50, 1e-9)
+	near(t, "on 300", feed.LongestFeedMM(300), 225, 1e-9)
+	for ruleMM := 100.0; ruleMM <= 2000; ruleMM += 10 {
+		near(t, "left to hold", ruleMM-feed.MarkDistanceMM(feed.LongestFeedMM(ruleMM)), 30, 1e-9)
+	}
+}

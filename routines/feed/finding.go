@@ -81,7 +81,7 @@ func (c *check) cannotTellReason(v verdict) string {
 }
 
 func (c *check) fedWords(v verdict) string {
-	return fmt.Sprintf("%s %s of %s went in", number(v.FedMM), plusMinus(v.Budget.U95, "mm"), unit(c.in.CommandedMM, "mm"))
+	return fmt.Sprintf("%s %s of %s went in", asSureAs(v.FedMM, v.Budget.U95), plusMinus(v.Budget.U95, "mm"), unit(c.in.CommandedMM, "mm"))
 }
 
 // addVerification puts the pass after the change into the finding.

@@ -18,13 +18,16 @@ type inputs struct {
 // filament diameters alike. Common practice, no source.
 const leastCommandedMM = 20
 
+// leastRuleMM is a rule so short that only the shortest feeds fit it. Common practice, no source.
+const leastRuleMM = 100
+
 func inputFields() []routines.Field {
 	return []routines.Field{
 		{Name: "commanded_mm", Label: "Length to feed", Kind: routines.Number, Unit: "mm",
 			Min: routines.Limit(leastCommandedMM), Step: 10, Default: 100.0},
 		{Name: "gauge", Label: "What you measure with", Kind: routines.Choice, Choices: gaugeOptions(), Default: "half_mm_rule"},
 		{Name: "rule_mm", Label: "How long it is", Kind: routines.Number, Unit: "mm",
-			Min: routines.Limit(100), Max: routines.Limit(2000), Step: 50, Default: 300.0},
+			Min: routines.Limit(leastRuleMM), Max: routines.Limit(2000), Step: 50, Default: 300.0},
 		{Name: "passes", Label: "Passes", Kind: routines.Number, Min: routines.Limit(1), Max: routines.Limit(5), Step: 1, Default: 1.0},
 		{Name: "nozzle_c", Label: "Nozzle temperature, if not the material's", Kind: routines.Number, Unit: "°C", Step: 5, Optional: true},
 		{Name: "flow_mm3_per_s", Label: "Flow", Kind: routines.Number, Unit: "mm³/s",

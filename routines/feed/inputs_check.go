@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"fettle/routines"
+	"fettle/routines/gauge"
 )
 
 // checkInputs holds the inputs against each other, the setup and the material.
@@ -28,9 +29,14 @@ func checkInputs(b routines.Begin) error {
 	return checkSpeed(in, b.Setup)
 }
 
-// checkLength keeps the mark, 1.2 times as far as what is commanded, on the rule with 30 mm to hold it by.
+// checkLength keeps the gauge within what it is good for, and the mark on it with 30 mm to hold it by.
 func checkLength(in inputs) error {
-	most := longestFeed(in.RuleMM)
+	if g, known := gauge.Named(in.Gauge); known && in.RuleMM > g.LongestMM {
+		return &routines.FieldError{Field: "rule_mm",
+			Detail: fmt.Sprintf("is %s: a %s keeps its limits up to %s", number(in.RuleMM), g.Label, unit(g.LongestMM, "mm")),
+			Accept: fmt.Sprintf("%d to %s", leastRuleMM, unit(g.LongestMM, "mm"))}
+	}
+	most := LongestFeedMM(in.RuleMM)
 	if in.CommandedMM <= most {
 		return nil
 	}

@@ -22,6 +22,9 @@ func TestEachRefusalNamesItsFieldAndWhatIsAccepted(t *testing.T) {
 		field, says, accepts string
 	}{
 		{"mark off the rule", `{"commanded_mm":300}`, direct(), rigid(), "commanded_mm", "a rule of 300\u00a0mm", "20 to 225\u00a0mm"},
+		{"mark off a short rule", `{"commanded_mm":58,"rule_mm":100}`, direct(), rigid(), "commanded_mm", "a rule of 100\u00a0mm", "20 to 50\u00a0mm"},
+		{"no such caliper", `{"gauge":"caliper","rule_mm":350}`, direct(), rigid(), "rule_mm", "up to 300\u00a0mm", "100 to 300\u00a0mm"},
+		{"no such rule", `{"gauge":"mm_rule","rule_mm":2500}`, direct(), rigid(), "rule_mm", "outside", "100 to 2000 mm"},
 		{"too short", `{"commanded_mm":10}`, direct(), rigid(), "commanded_mm", "outside", "at least 20 mm"},
 		{"half a pass", `{"passes":1.5}`, direct(), rigid(), "passes", "whole number", "1 to 5"},
 		{"too many passes", `{"passes":6}`, direct(), rigid(), "passes", "outside", "1 to 5"},
@@ -65,13 +68,14 @@ func TestEachAnswerThatCannotBeIsRefused(t *testing.T) {
 	}
 	for _, tt := range []struct{ question, answer, says string }{
 		{"air", `{"air":false}`, "accepted: true"},
+		{"mark 1", `{}`, "mark_mm is missing"},
 		{"mark 1", `{"mark_mm":90}`, "105 to 300 mm"},
 		{"mark 1", `{"mark_mm":320}`, "on the rule"},
 		{"strand 1", `{}`, "is missing"},
 		{"leftover 1", `{"leftover_mm":121}`, "above 120\u00a0mm filament came out"},
 		{"leftover 1", `{"leftover_mm":-1}`, "below 0 the mark went in"},
-		{"leftover 1", `{}`, "exactly one of leftover_mm, instead"},
-		{"leftover 1", `{"leftover_mm":20,"instead":"mark_went_in"}`, "exactly one of"},
+		{"leftover 1", `{}`, "one of leftover_mm, instead"},
+		{"leftover 1", `{"leftover_mm":20,"instead":"mark_went_in"}`, "answer"},
 		{"apply", `{"apply":"perhaps"}`, "write, leave"},
 	} {
 		if _, err := asked[tt.question].Validate(json.RawMessage(tt.answer)); err == nil || !strings.Contains(err.Error(), tt.says) {

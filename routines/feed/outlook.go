@@ -45,7 +45,7 @@ func passesToDecide(percent float64, w gauge.Work, commandedMM float64) int {
 // longerToDecide is the length, in steps of 50 mm up to what the rule allows, over which the same error could be told
 // with as many passes, or 0.
 func (c *check) longerToDecide(v verdict) float64 {
-	for mm := 50 * (math.Floor(c.in.CommandedMM/50) + 1); mm <= longestFeed(c.in.RuleMM); mm += 50 {
+	for mm := 50 * (math.Floor(c.in.CommandedMM/50) + 1); mm <= LongestFeedMM(c.in.RuleMM); mm += 50 {
 		w := gauge.Work{Gauge: c.gauge, MarkMM: MarkDistanceMM(mm), Passes: v.Work.Passes}
 		if weigh(v.Percent, 100*w.Budget().U95/mm) != CannotTell {
 			return mm

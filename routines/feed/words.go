@@ -23,8 +23,19 @@ func steps(x float64) string { return strconv.FormatFloat(x, 'f', 2, 64) }
 
 // plusMinus prints an expanded uncertainty with its two leading digits (JCGM 100:2008, 7.2.6).
 func plusMinus(u float64, of string) string {
-	decimals := 1 - int(math.Floor(math.Log10(math.Max(u, 0.001))))
-	return "±\u00a0" + strconv.FormatFloat(u, 'f', max(0, decimals), 64) + "\u00a0" + of
+	return "±\u00a0" + strconv.FormatFloat(u, 'f', decimals(u), 64) + "\u00a0" + of
+}
+
+// asSureAs prints x to the last digit of its expanded uncertainty u: what lies below it says nothing (JCGM 100:2008, 7.2.6).
+func asSureAs(x, u float64) string { return strconv.FormatFloat(x, 'f', decimals(u), 64) }
+
+// decimals is how many decimals show two leading digits of u, once it is rounded to them: 0.996 is 1.0.
+func decimals(u float64) int {
+	leading, err := strconv.ParseFloat(strconv.FormatFloat(math.Max(u, 0.001), 'e', 1, 64), 64)
+	if err != nil {
+		return 2
+	}
+	return max(0, 1-int(math.Floor(math.Log10(leading))))
 }
 
 // count names a small number of passes.

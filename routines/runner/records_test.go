@@ -215,7 +215,7 @@ func TestPrintersAndTheirRunsAreShown(t *testing.T) {
 		}
 		for _, listed := range views {
 			whole := s.view(listed.ID)
-			if len(whole.Answers) == 0 || whole.LastSeq == 0 || listed.LastSeq != whole.LastSeq || listed.Answers == nil || len(listed.Answers) != 0 {
+			if whole.LastSeq == 0 || (listed.ID == second && len(whole.Answers) == 0) || listed.LastSeq != whole.LastSeq || listed.Answers == nil || len(listed.Answers) != 0 {
 				t.Errorf("listed %+v, whole %+v", listed, whole)
 			}
 		}

@@ -92,6 +92,7 @@ type Book interface {
 	Materials(context.Context) ([]routines.Material, error)
 	Material(ctx context.Context, id string) (routines.Material, error)
 	Entries(context.Context, logbook.Filter) ([]logbook.Entry, error)
+	WireTail(ctx context.Context, run string) ([]byte, error)
 }
 
 // Keys remember what a request with an Idempotency-Key was answered.

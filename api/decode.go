@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"os"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -51,17 +52,18 @@ func decode(c echo.Context, into any) error {
 	d := json.NewDecoder(bytes.NewReader(body))
 	d.DisallowUnknownFields()
 	if err := d.Decode(into); err != nil {
-		return decodeFault(err, into)
+		return decodeFault(err, body, into)
 	}
 	return nil
 }
 
-// decodeFault says which field cannot be accepted. The decoder names an unknown one in the text of its error only.
-func decodeFault(err error, into any) error {
+// decodeFault says which field cannot be accepted. The decoder names an unknown one in the text of its error only, and does
+// not say where it stands.
+func decodeFault(err error, body []byte, into any) error {
 	var wrong *json.UnmarshalTypeError
 	if errors.As(err, &wrong) {
 		if wrong.Field == "" {
-			return errMalformed
+			return malformedAt(wrong.Offset)
 		}
 		pointer := ""
 		for name := range strings.SplitSeq(wrong.Field, ".") {
@@ -75,9 +77,32 @@ func decodeFault(err error, into any) error {
 		if err != nil {
 			name = quoted
 		}
-		return invalid(fieldFault{Field: clip(name), Detail: "is not known here", Accept: strings.Join(fieldNames(into), ", ")})
+		at, names := unknownIn(body, reflect.TypeOf(into).Elem(), name, "")
+		return invalid(fieldFault{Pointer: at, Detail: "is not known here", Accept: strings.Join(names, ", ")})
 	}
 	return errMalformed
+}
+
+// unknownIn finds where a name stands that the type has no field for, and the names it has there. An empty pointer is the
+// whole body (RFC 6901).
+func unknownIn(body []byte, t reflect.Type, name, at string) (pointer string, names []string) {
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	var given map[string]json.RawMessage
+	if t.Kind() != reflect.Struct || json.Unmarshal(body, &given) != nil {
+		return "", nil
+	}
+	names = namesOf(t)
+	if _, there := given[name]; there && !slices.Contains(names, name) {
+		return at + "/" + escapePointer(clip(name)), names
+	}
+	for i, inner := range names {
+		if pointer, known := unknownIn(given[inner], t.Field(i).Type, name, at+"/"+inner); pointer != "" {
+			return pointer, known
+		}
+	}
+	return "", names
 }
 
 func invalid(f ...fieldFault) error { return &fault{code: "invalid", fields: f} }
@@ -103,12 +128,8 @@ func accepts(t reflect.Type) string {
 	return "an object"
 }
 
-// fieldNames lists the JSON names of a pointer to a struct.
-func fieldNames(into any) []string {
-	t := reflect.TypeOf(into).Elem()
-	if t.Kind() != reflect.Struct {
-		return nil
-	}
+// namesOf lists the JSON names of a struct.
+func namesOf(t reflect.Type) []string {
 	var names []string
 	for f := range t.Fields() {
 		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")

@@ -26,6 +26,7 @@ import (
 type fakeRunner struct {
 	pulse.Pulse
 	fail  error // of everything
+	state *runner.LineView
 	done  atomic.Int64
 	order runner.Order
 	given json.RawMessage
@@ -121,7 +122,12 @@ func (f *fakeRunner) Printer(_ context.Context, id string) (runner.PrinterView, 
 	if f.fail == nil && id != "p1" {
 		return runner.PrinterView{}, runner.ErrNoPrinter
 	}
-	return aPrinter(), f.fail
+	p := aPrinter()
+	if f.state != nil {
+		p.Line = *f.state
+		return p, nil
+	}
+	return p, f.fail
 }
 
 func (f *fakeRunner) Printers(context.Context) ([]runner.PrinterView, error) {
@@ -225,6 +231,14 @@ func (f *fakeBook) Entries(context.Context, logbook.Filter) ([]logbook.Entry, er
 	x, u := 95.88, 0.4
 	return []logbook.Entry{{ID: 1, Seq: 9, Printer: "p1", Who: "=1+1, \"x\"", WallMS: epoch.UnixMilli(),
 		Entry: routines.Entry{Kind: "steps_per_mm", Value: &x, U95: &u, Unit: "steps/mm", Standing: routines.Verified}}}, f.fail
+}
+
+func (f *fakeBook) WireTail(_ context.Context, run string) ([]byte, error) {
+	tails := map[string][]byte{"r1": []byte(`[{"n":7,"boot":"b0","at":"2026-11-25T12:00:00Z","out":true,"text":"M105"}]`), "r2": nil}
+	if tail, there := tails[run]; there || f.fail != nil {
+		return tail, f.fail
+	}
+	return nil, logbook.ErrNotFound
 }
 
 func (f *fakeBook) Claim(_ context.Context, key, print string) (logbook.Claim, error) {

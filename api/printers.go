@@ -90,36 +90,7 @@ func (s *Server) line(c echo.Context) error {
 	}
 	replies, err := s.Runner.Line(c.Request().Context(), c.Param("printer"), in.Line, in.Attended, who(c))
 	if err != nil {
-		return err
+		return s.deaf(c.Request().Context(), c.Param("printer"), err)
 	}
 	return send(c, http.StatusOK, map[string]any{"replies": list(replies)})
-}
-
-// wire shows the conversation with a printer, as JSON lines or by websocket.
-func (s *Server) wire(c echo.Context) error {
-	if err := known(c, "after", "boot", "follow"); err != nil {
-		return err
-	}
-	after, err := number(c, "after", 0, maxSeq)
-	if err != nil {
-		return err
-	}
-	wire, err := s.Runner.Wire(c.Param("printer"))
-	if err != nil {
-		return err
-	}
-	// Numbers count within one life of the agent: those of another life say nothing here.
-	if first := wire.Since(0); c.QueryParam("boot") != "" && len(first) > 0 && first[0].Boot != c.QueryParam("boot") {
-		after = 0
-	}
-	if asked(c) {
-		return s.hub.Wire(c.Response(), c.Request(), wire, after)
-	}
-	return s.lines(c, wire.Changed, func() ([]any, error) {
-		lines := wire.Since(after)
-		if len(lines) > 0 {
-			after = lines[len(lines)-1].N
-		}
-		return anys(lines), nil
-	})
 }

@@ -28,12 +28,16 @@ type problem struct {
 	Winner *winner      `json:"winner,omitempty"`
 	// TriesLeft says how often a pairing code may be tried again.
 	TriesLeft *int `json:"tries_left,omitempty"`
+	// Line says why a printer does not listen.
+	Line *lineShown `json:"line,omitempty"`
+	// Offset is how many bytes of a malformed body could be read.
+	Offset *int64 `json:"offset,omitempty"`
 }
 
 // fieldFault is one field that cannot be accepted, and what would be.
 type fieldFault struct {
 	Pointer string `json:"pointer,omitempty"` // JSON pointer into the body (RFC 6901)
-	Field   string `json:"field,omitempty"`   // its name, where it is not in the body or not known where
+	Field   string `json:"field,omitempty"`   // its name, where it is a parameter of the address
 	Detail  string `json:"detail"`
 	Accept  string `json:"accept"`
 }
@@ -49,6 +53,7 @@ type winner struct {
 type fault struct {
 	code   string
 	fields []fieldFault
+	offset *int64 // of a malformed body
 }
 
 func (f *fault) Error() string { return f.code }
@@ -65,6 +70,7 @@ var (
 	errTooLarge       = &fault{code: "too_large"}
 	errSlowBody       = &fault{code: "slow_body"}
 	errBadKey         = &fault{code: "bad_key"}
+	errNoWire         = &fault{code: "no_wire"}
 	errNotFound       = &fault{code: "not_found"}
 	errMaterialExists = &fault{code: "material_exists"}
 	errStopping       = &fault{code: "not_running"}
@@ -106,10 +112,11 @@ func problemOf(err error) problem {
 	var field *routines.FieldError
 	var answered *runner.AnsweredError
 	var wrong *guard.WrongCodeError
+	var deaf *deafError
 	switch {
 	case errors.As(err, &mine):
 		p := kindOf(mine.code).problem()
-		p.Errors = mine.fields
+		p.Errors, p.Offset = mine.fields, mine.offset
 		return p
 	case errors.As(err, &field):
 		p := kindOf("invalid").problem()
@@ -124,6 +131,8 @@ func problemOf(err error) problem {
 		p := kindOf("wrong_code").problem()
 		p.TriesLeft = &wrong.TriesLeft
 		return p
+	case errors.As(err, &deaf):
+		return deaf.problem()
 	}
 	return kindOf(codeOf(err)).problem()
 }

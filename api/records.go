@@ -32,7 +32,8 @@ func (s *Server) routines(c echo.Context) error {
 	for _, r := range s.Routines {
 		views = append(views, view{r.Name, r.Title, r.Program, routines.Schema(r.Inputs), list(r.Inputs)})
 	}
-	return send(c, http.StatusOK, map[string]any{"routines": views})
+	// Whoever begins a run as attended says to have read the cautions, so here they are before any.
+	return send(c, http.StatusOK, map[string]any{"routines": views, "cautions": runner.Cautions()})
 }
 
 func (s *Server) materials(c echo.Context) error {

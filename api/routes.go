@@ -54,6 +54,7 @@ func (s *Server) routes() []Route {
 		{post, "/v1/runs/{run}/answers", operate, true, s.answer},
 		{post, "/v1/runs/{run}/take-back", operate, true, s.takeBack},
 		{get, "/v1/runs/{run}/events", watch, false, s.runEvents},
+		{get, "/v1/runs/{run}/wire", watch, false, s.runWire},
 		{get, "/v1/events", watch, false, s.events},
 		{get, "/v1/live", watch, false, s.live},
 		{get, "/v1/logbook", watch, false, s.logbook},

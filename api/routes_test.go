@@ -76,7 +76,7 @@ func TestEveryRouteAnswers(t *testing.T) {
 		`POST /v1/runs {"printer":"p1","routine":"feed_check","take_over":"r1"}`: 201, "GET /v1/runs/r1": 200, "GET /v1/runs/r1?within=0s&until=ended": 200,
 		"GET /v1/runs/r1?until=hungry": 400, "GET /v1/runs/r1?until=ended&within=121s": 400, "GET /v1/runs/r1?within=-1s": 400, "GET /v1/runs/r1?until=a&until=b": 400,
 		`POST /v1/runs/r1/answers {"question":3,"leftover_mm":23.4}`: 200, "POST /v1/runs/r1/take-back": 200, "POST /v1/runs/r1/take-back {}": 200,
-		"GET /v1/runs/r1/events?after=1": 200, "GET /v1/runs/r9/events": 404, "GET /v1/events": 200, "GET /v1/events?after=-1": 400, "GET /v1/events?follow=2": 400,
+		"GET /v1/runs/r1/events?after=1": 200, "GET /v1/runs/r9/events": 404, "GET /v1/runs/r1/wire": 200, "GET /v1/runs/r1/wire?after=1": 400, "GET /v1/runs/r2/wire": 404, "GET /v1/runs/r9/wire": 404, "GET /v1/events": 200, "GET /v1/events?after=-1": 400, "GET /v1/events?follow=2": 400,
 		`POST /v1/printers/p1/lines {"line":"M105","attended":true}`: 200, `POST /v1/printers/p1/lines {"attended":true}`: 422,
 		"GET /v1/printers/p1/wire": 200, "GET /v1/printers/p1/wire?after=1&boot=b1": 200, "GET /v1/logbook": 200, "GET /v1/logbook?limit=0": 400,
 		"POST /v1/printers/p1/stop": 202, "POST /v1/printers/p1/halt": 202, "POST /v1/printers/p1/wake": 202,

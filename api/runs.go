@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"reflect"
 	"slices"
 	"strings"
 	"time"
@@ -55,6 +56,7 @@ func (s *Server) begin(c echo.Context) error {
 	v, err := s.Runner.Begin(c.Request().Context(), runner.Order{Printer: o.Printer, Routine: o.Routine, Material: o.Material,
 		Inputs: o.Inputs, Attended: o.Attended, TakeOver: o.TakeOver, Who: who(c)})
 	if err != nil {
+		err = s.deaf(c.Request().Context(), o.Printer, err)
 		return inBody(err, placeInOrder, map[error]string{runner.ErrNoPrinter: "printer", runner.ErrNoRoutine: "routine",
 			runner.ErrNoMaterial: "material", runner.ErrNoRun: "take_over"})
 	}
@@ -64,7 +66,7 @@ func (s *Server) begin(c echo.Context) error {
 
 // placeInOrder says where in the body a field of an order is: what is not its own is one of the inputs.
 func placeInOrder(field string) string {
-	if slices.Contains(fieldNames(&order{}), field) {
+	if slices.Contains(namesOf(reflect.TypeFor[order]()), field) {
 		return "/" + field
 	}
 	return "/inputs/" + escapePointer(field)

@@ -15,7 +15,7 @@ const nesting = 16
 // twice (the last one would win), a name in capitals (it would match in any case), and null (it would change nothing).
 func strict(body []byte) error {
 	if !utf8.Valid(body) {
-		return errMalformed
+		return malformedAt(int64(len(body) - len(firstBad(body))))
 	}
 	d := json.NewDecoder(bytes.NewReader(body))
 	d.UseNumber()
@@ -23,16 +23,31 @@ func strict(body []byte) error {
 		return err
 	}
 	if _, err := d.Token(); err != io.EOF {
-		return errMalformed
+		return malformedAt(d.InputOffset())
 	}
 	return nil
+}
+
+// malformedAt is a body of which so many bytes could be read.
+func malformedAt(offset int64) error { return &fault{code: errMalformed.code, offset: &offset} }
+
+// firstBad is the body from its first byte on that is no UTF-8.
+func firstBad(body []byte) []byte {
+	for len(body) > 0 {
+		r, size := utf8.DecodeRune(body)
+		if r == utf8.RuneError && size == 1 {
+			break
+		}
+		body = body[size:]
+	}
+	return body
 }
 
 // walk reads one value, which stands at a JSON pointer.
 func walk(d *json.Decoder, at string, depth int) error {
 	t, err := d.Token()
 	if err != nil || depth > nesting {
-		return errMalformed
+		return malformedAt(d.InputOffset())
 	}
 	switch t {
 	case json.Delim('{'):
@@ -43,7 +58,7 @@ func walk(d *json.Decoder, at string, depth int) error {
 		}
 	case nil:
 		if at == "" {
-			return errMalformed
+			return malformedAt(d.InputOffset())
 		}
 		return invalid(fieldFault{Pointer: at, Detail: "is null", Accept: "a value, or leave it out"})
 	default:
@@ -53,7 +68,7 @@ func walk(d *json.Decoder, at string, depth int) error {
 		return err
 	}
 	if _, err := d.Token(); err != nil {
-		return errMalformed
+		return malformedAt(d.InputOffset())
 	}
 	return nil
 }
@@ -64,7 +79,7 @@ func walkObject(d *json.Decoder, at string, depth int) error {
 		t, err := d.Token()
 		name, ok := t.(string)
 		if err != nil || !ok {
-			return errMalformed
+			return malformedAt(d.InputOffset())
 		}
 		pointer := at + "/" + escapePointer(clip(name))
 		if seen[name] {

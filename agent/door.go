@@ -15,7 +15,8 @@ import (
 	"fettle/api/guard"
 )
 
-// doorway is what stands between a listener and the API. That of the demo has no guard.
+// doorway is what stands between a listener and the API. That of the demo names no guard:
+// the API then makes one without a store.
 type doorway struct {
 	guard       *guard.Guard
 	tls         *tls.Config // nil: plain HTTP
@@ -45,7 +46,7 @@ func (h *house) doorway(at net.Addr, stdout io.Writer) (*doorway, error) {
 	return d, nil
 }
 
-// doorway is one without a guard.
+// doorway is one that names no guard.
 func (s settings) doorway() (*doorway, error) {
 	if s.TLS == "off" {
 		return &doorway{}, nil

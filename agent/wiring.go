@@ -60,8 +60,8 @@ func (h *house) connect(p logbook.Printer) *machine.Machine {
 }
 
 // live runs the runner, the guard and the API together until ctx ends or one of them fails. The order of the end: no new
-// runs, the runs end and what is owed is given back, the sockets are closed, HTTP goes down. The demo's
-// guard has no store, so that nothing of it is to run: g is nil.
+// runs, the runs end and what is owed is given back, the sockets are closed, HTTP goes down. g is nil in
+// the demo: the guard there has no store, and nothing of it runs.
 func (h *house) live(ctx context.Context, server *api.Server, g *guard.Guard, listener net.Listener) error {
 	serving, down := context.WithCancel(context.WithoutCancel(ctx))
 	defer down()

@@ -27,6 +27,9 @@ export function printerOf(p, id) {
 /** The material of a run, or the one last used on a printer. @param {Page} p @param {string|undefined} id */
 export const materialOf = (p, id) => (id ? p.state.materials[id] ?? null : null);
 
+/** What is most likely loaded: the material last used on a printer, else the first there is. @param {Page} p @param {string} printer @returns {import('./types.mjs').Material|undefined} */
+export const loadedOn = (p, printer) => materialOf(p, (p.state.entries[printer] ?? []).findLast((e) => e.material)?.material) ?? Object.values(p.state.materials)[0];
+
 /** "Plum PLA (invented)" in a head is plum PLA. @param {import('./types.mjs').Material|null} m */
 export const shortName = (m) => m?.name.replace(/ \(invented\)$/, '') ?? '';
 

@@ -42,7 +42,7 @@ export function shownOf(run, f) {
 function withFinding(p, s, run, f) {
   const figure = f.kind === 'change' ? 'finding' : f.kind === 'leave' ? 'leave' : f.kind === 'cannot_tell' ? 'cannot_tell' : '';
   const main = f.values?.find((v) => v.name === 'steps_per_mm') ?? f.values?.find((v) => v.name === 'fed_mm') ?? f.values?.[0];
-  const number = main && {value: main.name === 'steps_per_mm' ? main.value.toFixed(2) : mm(main.value), hollow: f.kind === 'cannot_tell',
+  const number = main && {value: main.name === 'steps_per_mm' ? main.value.toFixed(2) : mm(main.value), hollow: ['cannot_tell', 'not_held'].includes(f.kind),
     unit: `${main.u95 ? `±\u00a0${plusMinus(main.u95)} ` : ''}${main.unit}`};
   const standing = p.state.events[run.id]?.findLast((e) => e.kind === 'done' && e.name === 'apply')?.body?.standing ?? notWritten(f);
   const notes = [...(f.notes ?? [])].sort((a, b) => Number(WHERE.test(b)) - Number(WHERE.test(a)));

@@ -4,7 +4,7 @@ import {drop, sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {judge, typed} from '../entry.mjs';
 import {cells} from '../form.mjs';
-import {head, nozzleOf, printerOf, scene} from '../page.mjs';
+import {head, loadedOn, nozzleOf, printerOf, scene} from '../page.mjs';
 import {pad, readout} from '../pad.mjs';
 import {mm, t} from '../texts.mjs';
 import {setupOf, stepsOf} from '../fitting.mjs';
@@ -22,7 +22,7 @@ export function setup(p) {
   const steps = stepsOf(printer.setup ?? null, values), at = Math.min(sheaf.step, steps.length);
   const past = steps.slice(0, at).map((s) => ({bead: /** @type {const} */ ('ring'), strong: said(s, values), words: t(s.short)}));
   /** @type {Sheet} */
-  const sheet = {key: `${key}/${at}`, printer: printer.id, head: head(p, printer, t('foot.setup'), 'asking'), past, question: '',
+  const sheet = {key: `${key}/${at}`, printer: printer.id, colour: loadedOn(p, printer.id)?.colour_hex, head: head(p, printer, t('foot.setup'), 'asking'), past, question: '',
     future: steps.slice(at + 1).map((s) => ({bead: /** @type {const} */ ('none'), words: t(s.short)})), problem: sheaf.problem,
     links: [at > 0 ? {label: t('setup.back'), act: () => p.deeds.write(key, {step: at - 1, problem: null})} : {label: t('back'), go: `#/printers/${printer.id}`}]};
   if (at === steps.length) return whole(p, sheet, key, printer);
@@ -39,13 +39,12 @@ export function setup(p) {
 /** What was said, and what holds where nothing was said. @param {Step[]} steps @param {Record<string, string>} values */
 const usual = (steps, values) => Object.fromEntries(steps.map((s) => [s.name, values[s.name] ?? s.usual]));
 
-/** A choice by cells, by drawn cells in the dock's place, or by touching the figure alone. @param {Step} s @param {string} text @param {(v: string) => void} set @param {() => void} next @returns {Partial<Sheet>} */
+/** A choice by drawn cells in the dock's place, or by touching the figure itself. @param {Step} s @param {string} text @param {(v: string) => void} set @param {() => void} next @returns {Partial<Sheet>} */
 function chosen(s, text, set, next) {
   const action = text ? {label: t('setup.choose', {value: said(s, {[s.name]: text})}), act: next} : undefined;
   const keys = (/** @type {string} */ k) => { if (k === 'enter' && text) next(); };
-  if (s.figure === 'drive') return {action, keys};
   if (s.figure === 'liner') return {action, keys, future: [], grades: [cells(t(s.question), (s.choices ?? []).map((c) => ({...c, drawing: sectionOf(c.value)})), text, set)]};
-  return {action, keys, entry: [cells(t(s.question), s.choices ?? [], text, set), el('p', {class: 'gap'})]};
+  return {action, keys};
 }
 
 /** @param {Step} s @returns {import('../types.mjs').Field} */

@@ -3,7 +3,7 @@
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {plusMinus} from '../entry.mjs';
-import {head, materialOf, nozzleOf, printerOf, scene, switchOf} from '../page.mjs';
+import {head, loadedOn, materialOf, nozzleOf, printerOf, scene, switchOf} from '../page.mjs';
 import {OUTDATED_S, ageS, silent} from '../state.mjs';
 import {ago, mm, t, time} from '../texts.mjs';
 import {bigLine} from './working.mjs';
@@ -19,12 +19,12 @@ export function start(p) {
   if (!printer) return nobody(p);
   const several = Object.keys(p.state.printers).length > 1;
   const entries = p.state.entries[printer.id] ?? [];
-  const material = materialOf(p, entries.findLast((e) => e.material)?.material) ?? Object.values(p.state.materials)[0];
+  const material = loadedOn(p, printer.id);
   /** @type {Sheet} */
   const sheet = {
     key: `start/${printer.id}/${printer.line.state}/${printer.someone_else ? 'else' : ''}/${printer.due[0] ?? ''}`,
-    printer: printer.id, colour: material?.colour_hex, posts: several ? posts(p, printer) : undefined,
-    head: head(p, printer, '', printer.line.occupied ? 'occupied' : printer.line.state), past: recordsOf(entries, printer.setup?.version ?? 0),
+    printer: printer.id, colour: printer.someone_else ? undefined : material?.colour_hex, posts: several ? posts(p, printer) : undefined,
+    head: head(p, printer, '', taken(printer) ? 'occupied' : printer.line.state), past: recordsOf(entries, printer.setup?.version ?? 0),
     question: '', figure: `line ${printer.line.state}`, scene: scene({printer, nozzleC: nozzleOf(printer)}), foot: feet(printer, Object.keys(p.state.printers).length > MOST_POSTS),
     problem: sheafOf(`start/${printer.id}`).problem,
   };
@@ -48,7 +48,10 @@ export function all(p) {
 }
 
 /** @param {Page} p @param {Printer} x */
-const stateWord = (p, x) => silent(p.state, p.now) ? t('silent') : x.line.occupied ? t('occupied') : x.line.state;
+const stateWord = (p, x) => silent(p.state, p.now) ? t('silent') : taken(x) ? t('occupied') : x.line.state;
+
+/** Another program holds its line, or somebody else its heaters and axes. @param {Printer} x */
+const taken = (x) => x.line.occupied || Boolean(x.someone_else);
 
 /** No printer yet. @param {Page} p @returns {Sheet} */
 function nobody(p) {
@@ -80,11 +83,21 @@ function stateOf(p, pr) {
   if (pr.someone_else) return {question: t('start.else', {name}), reason: t('start.else2', {what: pr.someone_else}), pointer: false, body: read(p, pr), links: [{label: t('start.elseWire'), go: `#/wire/${pr.id}`}]};
   switch (pr.line.state) {
     case 'unplugged': return {question: t('start.unplugged', {name}), reason: t('start.unplugged2'), end: 'ragged', pointer: false, body: read(p, pr), links: [{label: t('start.notFound'), go: '#/ports'}]};
-    case 'greeting': return {question: t('start.greeting'), reason: t('start.greeting2'), body: [bigLine({value: String(Math.max(0, Math.round((p.now - Date.parse(pr.line.since)) / 1000))), unit: 's'}), el('p', null, t('start.greeting3'))]};
-    case 'halted': return {question: t('start.halted'), reason: t('start.halted2'), body: [quote(pr.line.fault ?? pr.line.why ?? '', time(Date.parse(pr.line.since)))], action: {label: t('start.wake'), act: wake, busy}, links: [{label: t('start.before'), go: `#/wire/${pr.id}`}]};
-    case 'out of step': return {question: t('start.lost'), reason: t('start.lost2'), body: [quote(pr.line.why ?? '', since)], action: {label: t('start.count'), act: wake, busy}};
+    case 'greeting': return greeting(p, pr);
+    case 'halted': return {question: t('start.halted'), ...(pr.line.fault ? {reason: t('start.halted2'), body: [quote(pr.line.fault, time(Date.parse(pr.line.since)))]} : {reason: `${pr.line.why || t('start.halted2').replace(/\.$/, '')}.`, body: [el('div', {class: 'gives'}, read(p, pr))]}),
+      action: {label: t('start.wake'), act: wake, busy}, links: [{label: t('start.before'), go: `#/wire/${pr.id}`}]};
+    case 'out of step': return {question: t('start.lost'), reason: t('start.lost2'), body: [...(read(p, pr) ?? []), pr.line.why && el('p', {class: 'because'}, t('start.lost3', {ago: since, why: pr.line.why}))], action: {label: t('start.count'), act: wake, busy}};
   }
   return due(p, pr);
+}
+
+const GREETING_S = 15; // a board that has not greeted by then was asked as well
+
+/** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
+function greeting(p, pr) {
+  const waitedS = Math.max(0, Math.round((p.now - Date.parse(pr.line.since)) / 1000)), long = waitedS >= GREETING_S && pr.line.why;
+  return {question: t('start.greeting'), reason: t('start.greeting2'), body: [bigLine({value: String(waitedS), unit: 's'}), el('p', null, long ? t('start.greeting4', {why: pr.line.why ?? ''}) : t('start.greeting3'))],
+    links: [{label: t('start.elseWire'), go: `#/wire/${pr.id}`}, ...(long ? [{label: t('start.notFound'), go: '#/ports'}] : [])]};
 }
 
 /** A stop that the printer's own report has not confirmed. A halted printer reports nothing. @param {Printer} pr */
@@ -127,4 +140,4 @@ function read(p, pr) {
 }
 
 /** The printer's own words. @param {string} words @param {string} when */
-const quote = (words, when) => el('p', {class: 'quote'}, words ? `“${words}”` : t('quote.none'), el('small', null, t('quote.own', {when})));
+const quote = (words, when) => el('p', {class: 'quote'}, `“${words}”`, el('small', null, t('quote.own', {when})));

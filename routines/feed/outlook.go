@@ -8,10 +8,14 @@ import (
 )
 
 // outlook says what would settle a verdict that cannot tell, as far as the budget can foresee it: the same mean with
-// more passes, with a finer gauge, or over a longer feed.
+// more passes, with a finer gauge, or over a longer feed, the passes scattering as they did. Where they disagree their mean
+// says nothing, and nothing is foreseen.
 func (c *check) outlook(v verdict) string {
 	if v.Bounded {
 		return "Measure again with less commanded, or with a longer rule."
+	}
+	if v.ApartMM > 0 {
+		return fmt.Sprintf("The passes disagree by %s: one was misread or slipped.", unit(v.ApartMM, "mm"))
 	}
 	if v.Unagreed {
 		return "A change of over 20 % needs a second pass that agrees."
@@ -20,8 +24,7 @@ func (c *check) outlook(v verdict) string {
 		return fmt.Sprintf("By the budget %s in all would decide.", count(n))
 	}
 	for _, g := range c.gauge.Finer() {
-		finer := gauge.Work{Gauge: g, MarkMM: v.Work.MarkMM}
-		if n := passesToDecide(v.Percent, finer, c.in.CommandedMM); n > 0 {
+		if n := passesToDecide(v.Percent, afresh(v.Work.With(g)), c.in.CommandedMM); n > 0 {
 			return fmt.Sprintf("More passes alone would not decide; %s with a %s would.", count(n), g.Label)
 		}
 	}
@@ -29,6 +32,16 @@ func (c *check) outlook(v verdict) string {
 		return fmt.Sprintf("More passes alone would not decide; a feed of %s would.", unit(longer, "mm"))
 	}
 	return "Neither more passes nor a finer gauge would decide: it lies too near the tolerance."
+}
+
+// afresh is a check begun anew: no passes yet, and one taken as done where they scatter beyond reading, since only from the
+// second on does a check see that.
+func afresh(w gauge.Work) gauge.Work {
+	w.Passes = 0
+	if w.ExcessMM() > 0 {
+		w.Passes = 1
+	}
+	return w
 }
 
 // passesToDecide is the smallest number of passes, more than w has, after which percent could be told, or 0.
@@ -46,7 +59,8 @@ func passesToDecide(percent float64, w gauge.Work, commandedMM float64) int {
 // with as many passes, or 0.
 func (c *check) longerToDecide(v verdict) float64 {
 	for mm := 50 * (math.Floor(c.in.CommandedMM/50) + 1); mm <= LongestFeedMM(c.in.RuleMM); mm += 50 {
-		w := gauge.Work{Gauge: c.gauge, MarkMM: MarkDistanceMM(mm), Passes: v.Work.Passes}
+		w := v.Work
+		w.MarkMM = MarkDistanceMM(mm)
 		if weigh(v.Percent, 100*w.Budget().U95/mm) != CannotTell {
 			return mm
 		}

@@ -3,6 +3,7 @@ package feed
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"fettle/routines/gauge"
 )
@@ -12,8 +13,9 @@ const (
 	Leave      = "leave"
 	Change     = "change"
 	CannotTell = "cannot_tell"
-	Ratio      = "ratio"  // to be changed, but the printer does not tell what it has
-	Failed     = "failed" // what was seen is no matter of steps/mm
+	Ratio      = "ratio"    // to be changed, but the printer does not tell what it has
+	NotHeld    = "not_held" // changed, and a pass with the new value did not bear it out
+	Failed     = "failed"   // what was seen is no matter of steps/mm
 )
 
 // tolerancePercent is the feed error from which on later work suffers. Common practice, no source.
@@ -36,6 +38,7 @@ type verdict struct {
 	U95Percent float64 // of what was commanded
 	Work       gauge.Work
 	Budget     gauge.Budget // in mm
+	ApartMM    float64      // how far the highest pass lies from the lowest, where reading does not explain it; else 0
 	Unagreed   bool         // so large a change that a second pass must agree
 	Bounded    bool         // every mark went in: FedMM is a lower bound
 	trouble    string
@@ -54,6 +57,7 @@ func decide(commandedMM float64, g gauge.Instrument, passes []pass) verdict {
 	v.Work, v.FedMM = gauge.Measured(g, markMM, feds)
 	v.Budget = v.Work.Budget()
 	v.FedMM, v.Budget.U95 = tidy(v.FedMM), tidy(v.Budget.U95)
+	v.ApartMM = disagreement(v.Work, feds)
 	v.Percent = tidy(100 * (v.FedMM/commandedMM - 1))
 	v.U95Percent = tidy(100 * v.Budget.U95 / commandedMM)
 	v.Kind = weigh(v.Percent, v.U95Percent)
@@ -86,6 +90,15 @@ func agree(g gauge.Instrument, markMM float64, feds []float64) bool {
 		}
 	}
 	return false
+}
+
+// disagreement is how far the highest result lies from the lowest, mm, where that is more than reading and marking make
+// likely; else 0.
+func disagreement(w gauge.Work, feds []float64) float64 {
+	if apart := tidy(slices.Max(feds) - slices.Min(feds)); apart > w.SpreadMM() {
+		return apart
+	}
+	return 0
 }
 
 // lengths are the results of the passes that have one, and the longest of their marks.

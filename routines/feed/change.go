@@ -23,7 +23,7 @@ func (c *check) change(v verdict) (routines.Finding, error) {
 	if err != nil || !again.Verify {
 		return f, err
 	}
-	return c.verify(v, w.Value, f)
+	return c.verify(v, w, f)
 }
 
 // write stores the new value if the person wants it. What was set aside is given back first, and what is in use but not
@@ -92,7 +92,7 @@ func compareStored(ctx context.Context, p routines.Printer) ([]gcode.Difference,
 }
 
 // verify does one more pass with the new value and says how it compares with what the earlier ones promise.
-func (c *check) verify(v verdict, with float64, f routines.Finding) (routines.Finding, error) {
+func (c *check) verify(v verdict, w routines.Written, f routines.Finding) (routines.Finding, error) {
 	c.markMM, c.leastMarkMM = c.firstMark()
 	p, err := c.pass(len(c.passes)+1, false)
 	if err != nil {
@@ -100,10 +100,10 @@ func (c *check) verify(v verdict, with float64, f routines.Finding) (routines.Fi
 	}
 	u95MM := tidy(v.Work.Again().U95)
 	held := verified(p, c.in.CommandedMM, u95MM)
-	if err := c.keep(p, c.verificationEntry(p, u95MM, held, with)); err != nil {
+	if err := c.keep(p, c.verificationEntry(p, u95MM, held, w.Value)); err != nil {
 		return f, err
 	}
-	return addVerification(f, p, c.in.CommandedMM, u95MM, held), nil
+	return proof{pass: p, with: w, u95MM: u95MM, held: held}.addTo(f, c.in.CommandedMM), nil
 }
 
 // verified reports whether a pass fed what was commanded, within u95MM.

@@ -2,7 +2,6 @@ package feed
 
 import (
 	"fmt"
-	"math"
 
 	"fettle/routines"
 )
@@ -52,6 +51,7 @@ func (c *check) values(v verdict) []routines.Value {
 		fedU95 := v.Budget.U95
 		out = append(out, routines.Value{Name: "fed_mm", Unit: "mm", Value: v.FedMM, U95: &fedU95})
 		out = append(out, routines.Value{Name: "error_percent", Unit: "%", Value: v.Percent, U95: &v.U95Percent})
+		out = append(out, routines.Value{Name: "coverage_factor", Unit: "1", Value: tidy(v.Budget.K)})
 	}
 	if c.oldSteps != nil {
 		out = append(out, routines.Value{Name: "measured_with_steps_per_mm", Unit: "steps/mm", Value: *c.oldSteps})
@@ -74,6 +74,8 @@ func (c *check) cannotTellReason(v verdict) string {
 	switch {
 	case v.Bounded:
 		return fmt.Sprintf("More than %s of %s went in, and no longer mark fits the rule.", unit(v.FedMM, "mm"), unit(c.in.CommandedMM, "mm"))
+	case v.Unagreed && v.Work.Passes > 1:
+		return fmt.Sprintf("%s: a change of over %d %% is believed only of two passes that agree.", c.fedWords(v), largePercent)
 	case v.Unagreed:
 		return fmt.Sprintf("%s: a change of over %d %% is not believed of one pass.", c.fedWords(v), largePercent)
 	}
@@ -82,22 +84,4 @@ func (c *check) cannotTellReason(v verdict) string {
 
 func (c *check) fedWords(v verdict) string {
 	return fmt.Sprintf("%s %s of %s went in", asSureAs(v.FedMM, v.Budget.U95), plusMinus(v.Budget.U95, "mm"), unit(c.in.CommandedMM, "mm"))
-}
-
-// addVerification puts the pass after the change into the finding.
-func addVerification(f routines.Finding, p pass, commandedMM, u95MM float64, held bool) routines.Finding {
-	fed, read := p.fedMM()
-	if !read {
-		f.Notes = append(f.Notes, "The pass with the new value could not be read. Do the check again before you rely on it.")
-		return f
-	}
-	f.Values = append(f.Values, routines.Value{Name: "verified_fed_mm", Unit: "mm", Value: fed, U95: &u95MM})
-	words := fmt.Sprintf("A pass with the new value fed %s of %s", unit(fed, "mm"), unit(commandedMM, "mm"))
-	if held {
-		f.Notes = append(f.Notes, words+", within "+plusMinus(u95MM, "mm")+".")
-		return f
-	}
-	f.Notes = append(f.Notes, fmt.Sprintf("%s, which is %s off and more than %s. Look at the gear's pressure and the path of the filament, then do the check again.",
-		words, unit(math.Abs(fed-commandedMM), "mm"), plusMinus(u95MM, "mm")))
-	return f
 }

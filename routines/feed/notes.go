@@ -6,10 +6,27 @@ import (
 	"slices"
 
 	"fettle/routines"
+	"fettle/routines/gauge"
 )
 
 // notes are what a person should know beside the number.
 func (c *check) notes(v verdict) []string {
+	out := c.doubts(v)
+	if v.Budget.K > gauge.CoverageFactor {
+		out = append(out, fmt.Sprintf("The passes scatter beyond reading and are few, so ± is %.2f times the standard uncertainty, not twice.", v.Budget.K))
+	}
+	for _, p := range c.passes {
+		for _, said := range p.Done.Remarks {
+			if note := fmt.Sprintf("The printer said: %q.", said); !slices.Contains(out, note) {
+				out = append(out, note)
+			}
+		}
+	}
+	return out
+}
+
+// doubts are what speaks against a value, and so must be known before it is written.
+func (c *check) doubts(v verdict) []string {
 	var out []string
 	for _, p := range c.passes {
 		if p.Strand == popping {
@@ -25,20 +42,13 @@ func (c *check) notes(v verdict) []string {
 	if v.Work.Passes > 0 {
 		out = append(out, c.ratioNotes(v)...)
 	}
-	for _, p := range c.passes {
-		for _, said := range p.Done.Remarks {
-			if note := fmt.Sprintf("The printer said: %q.", said); !slices.Contains(out, note) {
-				out = append(out, note)
-			}
-		}
-	}
 	return out
 }
 
 func (c *check) ratioNotes(v verdict) []string {
 	var out []string
 	if why := nameRatio(v.FedMM/c.in.CommandedMM, c.Setup); why != "" {
-		out = append(out, why+" Look at the setting before you write a value.")
+		out = append(out, why+" Look at the setting before you rely on a value.")
 	}
 	if next, _, ok := c.newSteps(v); ok && c.Setup.Gear != nil && c.Setup.Gear.EffectiveDiameterMM > 0 {
 		if expected := ExpectedStepsPerMM(*c.Setup.Gear); math.Abs(next/expected-1) > 0.1 {
@@ -62,7 +72,7 @@ func standingNote(w routines.Written) string {
 	}
 	switch w.Standing {
 	case routines.Verified:
-		return "Written, stored, loaded again and read back."
+		return "Written, stored and read back."
 	case routines.WrittenNotVerified:
 		return "Written, but not proved to be stored" + because + "."
 	case routines.NotStored:

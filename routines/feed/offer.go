@@ -91,8 +91,9 @@ func askDiffers(differences []gcode.Difference) routines.Question {
 func (c *check) askApply(v verdict, next float64) routines.Question {
 	return routines.Question{
 		Name: "apply", Figure: "finding",
-		Text:   fmt.Sprintf("Change it to %s?", steps(next)),
-		Reason: c.changeReason(v),
+		Text:    fmt.Sprintf("Change it to %s?", steps(next)),
+		Reason:  c.changeReason(v),
+		Warning: c.doubts(v),
 		Fields: []routines.Field{{Name: "apply", Label: "Steps/mm", Kind: routines.Choice, Choices: []routines.Option{
 			{Value: write, Label: fmt.Sprintf("Write %s to the printer, then the logbook", steps(next))},
 			{Value: leaveOld, Label: fmt.Sprintf("Leave it at %s", steps(*c.oldSteps))},

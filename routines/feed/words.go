@@ -29,6 +29,9 @@ func plusMinus(u float64, of string) string {
 // asSureAs prints x to the last digit of its expanded uncertainty u: what lies below it says nothing (JCGM 100:2008, 7.2.6).
 func asSureAs(x, u float64) string { return strconv.FormatFloat(x, 'f', decimals(u), 64) }
 
+// unitAsSure is asSureAs with millimetres.
+func unitAsSure(mm, u float64) string { return asSureAs(mm, u) + "\u00a0mm" }
+
 // decimals is how many decimals show two leading digits of u, once it is rounded to them: 0.996 is 1.0.
 func decimals(u float64) int {
 	leading, err := strconv.ParseFloat(strconv.FormatFloat(math.Max(u, 0.001), 'e', 1, 64), 64)

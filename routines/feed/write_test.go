@@ -118,8 +118,38 @@ func TestVerificationThatFailsIsSaid(t *testing.T) {
 		b.steps = to
 		return routines.Written{Standing: routines.Verified, Value: to}
 	}
-	wantNote(t, b.run(begin(t, direct(), `{"gauge":"caliper"}`)), "off and more than")
+	f := b.run(begin(t, direct(), `{"gauge":"caliper"}`))
+	wantKind(t, f, "not_held", "94.51 is stored, but did not hold")
+	if want := "A pass with it fed 96.54\u00a0mm of 100\u00a0mm, which is 3.46\u00a0mm off"; !strings.HasPrefix(f.Reason, want) {
+		t.Errorf("the reason is %q, want %q", f.Reason, want)
+	}
+	wantNote(t, f, "another check")
+	wantNote(t, f, "98.40 ±")
 	if _, open := b.entry("feed_verification"); open["within"] != false {
 		t.Errorf("the verification is %v", open)
+	}
+}
+
+// However the pass after a change fails, the finding no longer advises the value it says is in the printer.
+func TestEachWayAProofFailsIsSaid(t *testing.T) {
+	for _, tt := range []struct{ name, standing, answer, headline, says string }{
+		{"mark went in", routines.WrittenNotVerified, `{"instead":"mark_went_in"}`, "94.51 is written, but did not hold", "more than 120\u00a0mm"},
+		{"came out", routines.NotStored, `{"instead":"filament_came_out"}`, "94.51 is in use, but did not hold", "came out"},
+		{"too short", routines.Verified, `{"leftover_mm":30}`, "94.51 is stored, but did not hold", "fed 90.00\u00a0mm"},
+		{"too cold", routines.Verified, "", "94.51 is stored, but did not hold", "too cold"},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			b := newBench(t, 93, 0.984)
+			b.writes = func(b *bench, _, to float64) routines.Written {
+				b.steps, b.refuses = to, tt.answer == ""
+				return routines.Written{Standing: tt.standing, Value: to}
+			}
+			b.says["leftover 2"] = tt.answer
+			f := b.run(begin(t, direct(), `{"gauge":"caliper"}`))
+			wantKind(t, f, "not_held", tt.headline)
+			if !strings.Contains(f.Reason, tt.says) {
+				t.Errorf("the reason is %q, want %q in it", f.Reason, tt.says)
+			}
+		})
 	}
 }

@@ -10,6 +10,8 @@ import {t} from './texts.mjs';
 /** @typedef {import('./sheet.mjs').Sheet} Sheet */
 /** @typedef {import('./sheet.mjs').Way} Way */
 
+const QUIET = 96; // px: a sentence of two lines above an action of two, at the foot of a figure with its number
+
 /** @param {Sheet} s @param {number} give how much gives way @param {boolean} still */
 export function column(s, give, still) {
   const figure = s.figure ? figureOf(s.figure) : null;
@@ -17,7 +19,7 @@ export function column(s, give, still) {
   const end = carried ? 'through' : s.end ?? 'tip';
   const gives = Array.from({length: give}, (_, i) => `g${i + 1}`).join(' ');
   const above = figure?.place === 'above', over = figure?.place === 'beside';
-  const draw = figure && s.scene ? (/** @type {import('./el.mjs').Kid[]} */ ...kids) => stage(figure, /** @type {any} */ (s.scene), {still, over}, kids) : () => null;
+  const draw = figure && s.scene ? (/** @type {import('./el.mjs').Kid[]} */ ...kids) => stage(figure, /** @type {any} */ (s.scene), {still, over, extra: s.low && s.quiet ? QUIET : 0}, kids) : () => null;
   const dashed = !carried && end !== 'none' && !s.long;
   return el('div', {class: `column ${s.long ? '' : 'fixed'} ${over ? 'beside' : ''} ${above ? 'above' : ''} ${figure ? 'drawn' : ''} ${gives}`, key: s.key},
     el('div', {class: 'done'}, thread(above || end !== 'through' ? end : 'through'), s.posts ? posts(s) : head(s), el('ol', {class: `past ${s.rows ? 'all' : ''}`, 'aria-label': t('past')}, s.rows ?? (s.past ?? []).map(row))),

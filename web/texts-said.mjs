@@ -7,7 +7,7 @@ export const SAID = Object.freeze({
   'past': 'What has happened', 'future': 'What will come', 'more': 'More', 'printers': 'Printers', 'occupied': 'occupied',
   'back': 'Back', 'yes': 'Yes', 'no': 'No', 'notNow': 'Not now', 'cooled': 'It cooled down: nobody answered. The question stands, and it is heated again once you say that you are there.', 'coolsAt': 'Cools at {at} if nobody answers.', 'takeBack': 'Take back', 'takeBack2': 'Take back the last answer', 'ago': '{age} ago',
   'fault': '{field} {detail}. Accepted: {accept}.',
-  'head.silent': 'last heard {ago}', 'head.waiting': 'waiting for the agent',
+  'head.silent': 'heard {ago}', 'head.waiting': 'waiting for the agent',
   'switch.at': 'Use its own switch: {where}', 'switch.unknown': 'Use its own switch',
   'unknownQuestion': 'This page cannot draw the answer. Ask it by curl, or load the page anew.',
 
@@ -19,7 +19,7 @@ export const SAID = Object.freeze({
 
   'gauge.caliper': 'caliper', 'gauge.rule': 'rule', 'pad': 'Number pad', 'pad.back': 'Take the last digit back', 'pad.point': 'Point',
   'entry.empty': 'Type it in {unit}, or drag the mark.', 'entry.above': 'That is above your mark: filament came out?', 'entry.most': 'At most {max}\u00a0{unit}: {why}.', 'entry.least': 'At least {min}\u00a0{unit}: {why}.',
-  'entry.went': 'So |\u00a0went in.', 'entry.unlikely': 'So |\u00a0went in? Compare the drawing.',
+  'entry.went': '| went in.', 'entry.unlikely': 'So |\u00a0went in? Compare the drawing.',
   'entry.record0': 'Record', 'entry.record': 'Record {number}', 'entry.anyway': 'Record it anyway', 'entry.again': 'Measure again', 'entry.as': 'Marked at {number}', 'entry.other': 'My mark is elsewhere',
 
   'past.check': 'Feed check', 'past.begun': 'begun', 'past.again': 'New run', 'past.heat': 'Heat', 'past.cooled': 'off by itself', 'past.back': 'taken back', 'past.stop': 'Stop', 'past.away': 'the line or the agent went away', 'past.failed': 'failed',

@@ -29,7 +29,7 @@ export function working(p, run) {
 }
 
 /** A large number on its line, where no figure draws it. @param {{value: string, unit: string, hollow?: boolean}} n */
-export const bigLine = (n) => el('p', {class: `big-line ${n.hollow ? 'hollow' : ''}`}, el('b', null, n.value), el('span', null, n.unit));
+export const bigLine = (n) => el('p', {class: `big-line ${n.hollow ? 'hollow' : ''} ${n.unit.length > 4 ? 'long' : ''}`}, el('b', null, n.value), el('span', null, n.unit));
 
 /** @param {Page} p @param {Run} run @returns {Work} */
 function workOf(p, run) {

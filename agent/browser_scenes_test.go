@@ -2,13 +2,10 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"net/http"
-	"os"
 	"strings"
 
 	"fettle/routines/runner"
-	"fettle/serialio/standin"
 )
 
 // questions shows each question of a run as it is asked, and what an answer looks like while it is given.
@@ -26,6 +23,7 @@ func questions(l *look) {
 	p.turn("#/begin/window")
 	p.tapNamed(".cell", caliper)
 	p.tap(".action")
+	p.until(`location.hash === '#/runs/r1'`)
 	seen := map[string]int{}
 	s.walk(p, "r1", func(v runner.RunView) *phone {
 		figure := v.Question.Figure
@@ -37,7 +35,7 @@ func questions(l *look) {
 			l.cautions()
 		case "mark":
 			l.question("mark", v)
-			p.tapNamed(".link", "Another length")
+			p.tapNamed(".link", "My mark is elsewhere")
 			l.at("mark typed", `document.querySelector('.pad') !== null`, true)
 			p.keys("120")
 		case "leftover":
@@ -94,10 +92,12 @@ func atWork(l *look) {
 	p, s := l.phone, l.site
 	p.visitPage("/")
 	p.beginCheck()
-	s.answer(p, "r1", s.asking("r1"))
-	v := s.asking("r1")
-	p.shows(v)
-	s.answer(p, "r1", v)
+	var v runner.RunView
+	for range 2 { // air and presence
+		v = s.asking("r1")
+		p.shows(v)
+		s.answer(p, "r1", v)
+	}
 	l.at("heating", headed("Heating."), false)
 	for range 20 {
 		v = s.asking("r1")
@@ -113,6 +113,7 @@ func atWork(l *look) {
 	}
 	v = s.asking("r1")
 	p.shows(v)
+	l.excused = "http" // a browser says of each request that is lost
 	p.net.sever()
 	l.at("silent", silentPage, false)
 }
@@ -125,6 +126,7 @@ func pairing(l *look) {
 	p.until(`document.querySelector('.code').textContent.trim() === '000 000 000'`)
 	s.code(l)
 	p.tap(".action")
+	l.excused = "status of 403" // a browser says so of each refusal
 	l.at("pairing refused", `document.querySelector('.trouble') !== null`, false)
 }
 
@@ -135,18 +137,30 @@ func pagesBetweenRuns(l *look) {
 		name, hash, head string
 	}{
 		{"logbook empty", "#/logbook", "Nothing is recorded yet."}, {"materials", "#/materials", "Materials."},
-		{"material new", "#/materials/new", "What does the data sheet say?"}, {"ports none", "#/ports", "No free line is plugged in."},
+		{"material new", "#/materials/new", "What does the data sheet say?"},
 		{"wire", "#/wire/window", "Wire"},
 	} {
 		p.visitPage("/" + c.hash)
 		l.at(c.name, headed(c.head), false)
 	}
+	l.ports()
 	l.wholeRun(map[string]any{"gauge": "caliper"}, nil)
 	p.until(headed("Changed to "))
 	p.turn("#/logbook")
 	l.at("logbook", headed("Nothing is edited here."), false)
 	p.turn("#/")
 	l.at("start nothing due", headed("Nothing is due on Window."), true)
+}
+
+// ports shows what is plugged in here: none on a computer without a serial port.
+func (l *look) ports() {
+	l.Helper()
+	l.phone.visitPage("/#/ports")
+	l.at("ports", headed("Which one is the printer?")+" || "+headed("No free line is plugged in."), false)
+	if eval[bool](l.phone.tab, `document.querySelector('.choice') !== null`) {
+		l.phone.tap(".choice")
+		l.at("port called", headed("What is it called?"), false)
+	}
 }
 
 func setupPages(l *look) {
@@ -260,18 +274,4 @@ func lineStates(l *look) {
 	p.until(headed("The feed check is due."))
 	s.call(http.MethodPost, "/v1/printers/window/halt", nil, nil)
 	l.at("line halted", headed("The printer stopped itself."), false)
-}
-
-// tellPrinter says something to a printer before any agent does, as another program would.
-func tellPrinter(l *look, c *standin.Cable, lines ...string) {
-	f, err := os.OpenFile(c.Name(), os.O_RDWR, 0)
-	if err != nil {
-		l.Fatal(err)
-	}
-	defer f.Close()
-	for _, line := range lines {
-		if _, err := io.WriteString(f, line+"\n"); err != nil {
-			l.Fatal(err)
-		}
-	}
 }

@@ -59,11 +59,11 @@ func scenes() []scene {
 		{name: "pairing", stranger: true, show: pairing},
 		{name: "pages", show: pagesBetweenRuns},
 		{name: "setup", show: setupPages},
-		{name: "leaves it", change: func(p *standin.Profile) { p.TrueStepsPerMM = 93 }, show: ended("leave", "Leave it")},
+		{name: "leaves it", change: func(p *standin.Profile) { p.TrueStepsPerMM = 93 }, show: ended("leave", "Leave it at ")},
 		{name: "cannot tell", change: func(p *standin.Profile) { p.TrueStepsPerMM = 93.5 }, show: cannotTell},
-		{name: "turns backwards", change: func(p *standin.Profile) { p.Reversed = true }, show: ended("failed", "The check failed.")},
+		{name: "turns backwards", change: func(p *standin.Profile) { p.Reversed = true }, show: ended("failed", "")},
 		{name: "takes no M92", change: func(p *standin.Profile) { p.UnknownWords = []string{"M92", "M500"} }, show: ended("ratio", "")},
-		{name: "stores nothing", change: func(p *standin.Profile) { p.StoresNothing = true }, show: ended("not stored", "")},
+		{name: "stores nothing", change: func(p *standin.Profile) { p.StoresNothing = true }, show: ended("not stored", "95.88 is in use, not stored.")},
 		{name: "not written", show: notWritten},
 		{name: "stopped", show: stoppedRun},
 		{name: "interrupted", show: interruptedRun},
@@ -79,7 +79,7 @@ func (l *look) wholeRun(inputs map[string]any, special answers) runner.RunView {
 	for !runner.Ended(v.State) {
 		answer := special[v.Question.Figure]
 		if answer == nil {
-			answer = l.site.hand(*v.Question)
+			answer = l.site.says(*v.Question)
 		}
 		answer["question"] = v.Question.Number
 		l.site.call("POST", "/v1/runs/"+id+"/answers", answer, &v)
@@ -89,13 +89,24 @@ func (l *look) wholeRun(inputs map[string]any, special answers) runner.RunView {
 	return v
 }
 
+// says is what the person answers who takes the filament as it is.
+func (s *site) says(q runner.OpenQuestion) map[string]any {
+	s.Helper()
+	answer := s.hand(q)
+	if x, ok := answer["leftover_mm"].(float64); ok && x > *q.Fields[0].Max {
+		return map[string]any{"instead": "filament_came_out"}
+	}
+	return answer
+}
+
+// ended goes through a run and shows the page that it ends with.
 func ended(name, head string) func(l *look) {
 	return func(l *look) {
 		v := l.wholeRun(map[string]any{"gauge": "caliper"}, nil)
 		if head == "" {
-			head = v.Finding.Headline
+			head = v.Finding.Headline + "."
 		}
-		l.at("ended "+name, headed(head)+` && document.querySelector('.past li') !== null`, true)
+		l.at("ended "+name, headed(head), true)
 	}
 }
 

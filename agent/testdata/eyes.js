@@ -25,11 +25,12 @@ window.eyes = (() => {
     });
   }
 
-  function sideways() {
-    const page = document.scrollingElement;
-    if (page.scrollWidth <= innerWidth && document.getElementById('desk').scrollWidth <= document.getElementById('desk').clientWidth) return [];
-    const out = [...document.querySelectorAll('body *')].filter((e) => shown(e) && e.getBoundingClientRect().right > innerWidth + 0.5).slice(0, 3).map(name);
-    return [`it scrolls sideways: ${page.scrollWidth} and ${document.getElementById('desk').scrollWidth} of ${innerWidth}; ${out.join(', ')}`];
+  // A phone makes its view wider where something sticks out: so the width that was asked for is given.
+  function sideways(width) {
+    const page = document.scrollingElement, desk = document.getElementById('desk');
+    if (page.scrollWidth <= width && innerWidth <= width && desk.scrollWidth <= desk.clientWidth) return [];
+    const out = [...document.querySelectorAll('body *')].filter((e) => shown(e) && e.getBoundingClientRect().right > width + 0.5);
+    return [`it scrolls sideways: ${page.scrollWidth}, ${innerWidth} and ${desk.scrollWidth} of ${width}; ${out.slice(-3).map(name).join(', ')}`];
   }
 
   function stop() {
@@ -49,7 +50,7 @@ window.eyes = (() => {
     for (const e of document.querySelectorAll('h1, .reason, .action, .pad, .links, .readout')) {
       if (!shown(e)) continue;
       const r = e.getBoundingClientRect();
-      if (r.top < -0.5 || r.bottom > dock.top + 0.5) found.push(`${name(e)} reaches from ${r.top.toFixed(0)} to ${r.bottom.toFixed(0)}, and the dock begins at ${dock.top.toFixed(0)}`);
+      if (r.top < -0.5 || r.bottom > dock.top + 1.5) found.push(`${name(e)} reaches from ${r.top.toFixed(0)} to ${r.bottom.toFixed(0)}, and the dock begins at ${dock.top.toFixed(0)}`);
     }
     return found;
   }
@@ -64,8 +65,8 @@ window.eyes = (() => {
     return found;
   }
 
-  function judge({excepted, whole}) {
-    return [...sideways(), ...small(excepted), ...stop(), ...(whole ? together() : []), ...spilt()];
+  function judge({excepted, whole, width}) {
+    return [...sideways(width), ...small(excepted), ...stop(), ...(whole ? together() : []), ...spilt()];
   }
 
   async function axe() {

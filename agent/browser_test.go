@@ -17,11 +17,12 @@ import (
 func TestBrowser(t *testing.T) {
 	browser := startBrowser(t)
 	for name, test := range map[string]func(*testing.T, context.Context){
-		"tap":    tapThrough,
-		"middle": inTheMiddle,
-		"keys":   keyboardAlone,
-		"two":    twoAnswers,
-		"states": everyState,
+		"tap":     tapThrough,
+		"middle":  inTheMiddle,
+		"keys":    keyboardAlone,
+		"two":     twoAnswers,
+		"states":  everyState,
+		"figures": figures,
 	} {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()

@@ -51,7 +51,9 @@ export function follow(o) {
   function drop() {
     const old = socket;
     socket = null;
-    old?.close();
+    // A socket that is closed before it is open is a warning in the browser's console.
+    if (old?.readyState === WebSocket.CONNECTING) old.onopen = () => old.close();
+    else old?.close();
   }
 
   /** Something happened after which a socket is often dead without knowing it. */

@@ -39,7 +39,7 @@ function bowden(b) {
 function choice(s, b, value) {
   const mine = s.pick === value, choose = () => s.choose(value), words = t(`fit.drive.${value}`);
   return el('g', {class: 'pick', role: 'button', tabindex: 0, 'aria-pressed': mine ? 'true' : 'false', 'aria-label': words,
-    on: {click: choose, keydown: (/** @type {KeyboardEvent} */ e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); e.stopPropagation(); choose(); } }}},
+    on: {click: choose, keydown: (/** @type {KeyboardEvent} */ e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); choose(); } }}},
     el('rect', {class: mine ? 'key chosen' : 'key', x: px(b.x), y: px(b.y), width: px(b.w), height: px(b.h)}),
     mine ? el('rect', {class: 'ink', x: px(b.x), y: px(b.y), width: px(b.w), height: 5}) : null,
     (value === 'direct' ? direct : bowden)({...b, y: b.y + 6, h: b.h - 38}),

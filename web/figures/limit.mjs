@@ -21,12 +21,12 @@ function most(s) {
 
 /** @type {Figure} */
 export const limit = {
-  place: 'between', strand: 'ends', least: 124, most: 176,
+  place: 'between', strand: 'ends', least: 124, most: 190,
   title: () => t('liner.title'),
   desc: (s) => { const m = most(s); return t('liner.desc', m); },
   draw(f, s) {
     const m = most(s), y = Math.min(92, f.height - 74);
-    return [ground(f.col, f.width, y), ...numeral(f.col, y, m.number, m.unit, {to: f.right, most: y > 84 ? 84 : 52, below: m.below, lines: 3})];
+    return [ground(f.col, f.width, y), ...numeral(f.col, y, m.number, m.unit, {to: f.right, most: y > 84 ? 84 : 52, below: m.below, lines: Math.max(2, Math.min(4, Math.floor((f.height - y - 8) / 22)))})];
   },
 };
 

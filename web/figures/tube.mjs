@@ -30,7 +30,7 @@ function slackOf(s) {
 function key(s, x, by) {
   const to = between(turnsOf(s) + by, 0, MOST_TURNS), press = () => s.type(String(to)), cx = x + KEY / 2, cy = KEYS_Y + KEY / 2;
   return el('g', {class: 'pick', role: 'button', tabindex: 0, 'aria-label': t(by < 0 ? 'tube.less' : 'tube.more'), 'aria-disabled': to === turnsOf(s) ? 'true' : null,
-    on: {click: press, keydown: (/** @type {KeyboardEvent} */ e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); e.stopPropagation(); press(); } }}},
+    on: {click: press, keydown: (/** @type {KeyboardEvent} */ e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); press(); } }}},
     el('rect', {class: 'key', x: px(x), y: KEYS_Y, width: KEY, height: KEY}),
     el('path', {class: 'stroke', d: `M${px(cx - 7)} ${cy}h14${by > 0 ? `M${px(cx)} ${cy - 7}v14` : ''}`}));
 }

@@ -52,7 +52,7 @@ export function follow(o) {
     const old = socket;
     socket = null;
     // A socket that is closed before it is open is a warning in the browser's console.
-    if (old?.readyState === WebSocket.CONNECTING) old.onopen = () => old.close();
+    if (old?.readyState === 0) old.onopen = () => old.close(); // CONNECTING, by the HTML standard
     else old?.close();
   }
 

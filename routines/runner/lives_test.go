@@ -122,15 +122,15 @@ func TestAKillAtAnyEventRepeatsNothing(t *testing.T) {
 			t.Parallel()
 			inBubble(t, slow(), func(s *shop) {
 				run := s.begin(order()).ID
-				s.killAt(run, n, verify)
-				s.isTakenUp(run, n, verify)
+				s.isTakenUp(run, s.killAt(run, n, verify), verify)
 			}, "M221 S95", "M220 S80", "M200 D1.75")
 		})
 	}
 }
 
-// killAt drives a run until whatever is stored after its n-th event, and then takes logbook and printer as they are.
-func (s *shop) killAt(run string, n int, p person) {
+// killAt drives a run until whatever is stored after its n-th event, and then takes logbook and printer as they are. It
+// returns how many events were on the disk then: a run does not wait until it is watched.
+func (s *shop) killAt(run string, n int, p person) (kept int) {
 	s.t.Helper()
 	var frozen atomic.Bool
 	released := make(chan struct{})
@@ -144,6 +144,7 @@ func (s *shop) killAt(run string, n int, p person) {
 	killed := make(chan struct{})
 	s.atEvent(run, n, func() {
 		frozen.Store(true)
+		kept = len(s.stored(run))
 		s.cable.cut(false)
 		if err := s.book.Copy(s.ctx(), copied); err != nil {
 			s.t.Error(err)
@@ -170,9 +171,10 @@ func (s *shop) killAt(run string, n int, p person) {
 	s.rest(30 * time.Second)
 	s.cable.plug()
 	s.open()
-	if len(s.stored(run)) < n {
-		s.t.Fatalf("%d of %d events are kept", len(s.stored(run)), n)
+	if now := len(s.stored(run)); kept < n || now < kept {
+		s.t.Fatalf("%d of %d events are kept, %d were on the disk", now, n, kept)
 	}
+	return kept
 }
 
 // isTakenUp judges how the next life goes on with a run that was killed.

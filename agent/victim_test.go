@@ -10,6 +10,7 @@ import (
 	"os/signal"
 	"path/filepath"
 	"strconv"
+	"sync"
 	"syscall"
 	"testing"
 
@@ -32,14 +33,25 @@ func TestMain(m *testing.M) {
 func beVictim(ctx context.Context) int {
 	s, err := readSettings()
 	if err == nil {
-		go killAt(s.Data, os.Getenv("AGENT_TEST_KILL_AT")) // ends with the process
-		err = serve(ctx, s, s.Speedup, os.Stdout, os.Stderr)
+		begin := sync.OnceFunc(func() { go killAt(s.Data, os.Getenv("AGENT_TEST_KILL_AT")) }) // ends with the process
+		err = serve(ctx, s, s.Speedup, listeningFirst{begin}, os.Stderr)
 	}
 	if err != nil {
 		io.WriteString(os.Stderr, err.Error()+"\n")
 		return exitFailed
 	}
 	return exitFine
+}
+
+// listeningFirst is the stdout of a life that may be killed once it has said where it listens, and not before.
+type listeningFirst struct{ begin func() }
+
+func (l listeningFirst) Write(p []byte) (int, error) {
+	n, err := os.Stdout.Write(p)
+	if atAddress.Match(p) {
+		l.begin()
+	}
+	return n, err
 }
 
 // killAt follows the logbook through a second connection of its own, as another process would.

@@ -14,7 +14,7 @@ import (
 
 // keyboardAlone is the whole feed check with Tab, Enter, arrows and digits, on a desk.
 func keyboardAlone(t *testing.T, browser context.Context) {
-	s := newSite(t, browser, demoProfile(), 50)
+	s := newSite(t, browser, demoProfile(), 100)
 	p := s.stranger(t)
 	p.size(1280, 800)
 	p.visitPage("/")
@@ -90,7 +90,7 @@ func (p *phone) arrowTo(words string) {
 		}
 		before := eval[string](p.tab, `document.activeElement.textContent`)
 		p.keys(kb.ArrowRight)
-		p.until(`document.activeElement.textContent !== ` + quote(before))
+		p.until(`document.activeElement.ariaChecked === 'true' && document.activeElement.textContent !== ` + quote(before))
 	}
 	p.Fatalf("arrows do not lead to %q", words)
 }

@@ -214,9 +214,9 @@ func (p *tab) tap(selector string) { p.Helper(); p.tapNamed(selector, "") }
 // tapNamed touches the element that has these words or this name.
 func (p *tab) tapNamed(selector, words string) {
 	p.Helper()
-	touch := fmt.Sprintf(`window.eyes.touch(%s, %s)`, quote(selector), quote(words))
-	p.until(touch + ` !== null`)
-	at := eval[[]float64](p, touch)
+	what := fmt.Sprintf(`(%s, %s)`, quote(selector), quote(words))
+	p.until(`window.eyes.touch` + what + ` !== null`)
+	at := eval[[]float64](p, `window.eyes.still`+what)
 	if len(at) != 2 {
 		p.Fatalf("%s %q cannot be touched any more\n%s", selector, words, p.seen())
 	}

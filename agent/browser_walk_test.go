@@ -23,7 +23,7 @@ func tapThrough(t *testing.T, browser context.Context) {
 		"under TLS":       {[]string{"FETTLE_TLS=own"}, true},
 	} {
 		t.Run(name, func(t *testing.T) {
-			s := newSite(t, browser, demoProfile(), 50, c.settings...)
+			s := newSite(t, browser, demoProfile(), 100, c.settings...)
 			ana := s.stranger(t)
 			ana.visitPage("/")
 			ana.pairByTyping(s.code(t))

@@ -12,6 +12,18 @@ window.eyes = (() => {
     return e.contains(document.elementFromPoint(x, y)) ? [x, y] : null;
   }
 
+  // The same once nothing has moved it for some frames: a page that has just been loaded is still reading its record.
+  async function still(selector, words) {
+    let last = null;
+    for (let same = 0, tries = 0; same < 5 && tries < 120; tries++) {
+      await new Promise((done) => requestAnimationFrame(done));
+      const at = touch(selector, words);
+      same = at && last && at[0] === last[0] && at[1] === last[1] ? same + 1 : 0;
+      last = at;
+    }
+    return last;
+  }
+
   const name = (e) => `${e.localName}${e.id ? '#' + e.id : ''}${[...e.classList].map((c) => '.' + c).join('')} “${(e.getAttribute('aria-label') ?? e.textContent).trim().slice(0, 40)}”`;
   const box = (r) => `${r.width.toFixed(1)} by ${r.height.toFixed(1)} at ${r.left.toFixed(0)},${r.top.toFixed(0)}`;
 
@@ -77,5 +89,5 @@ window.eyes = (() => {
   // The page has drawn itself for the size and colours that it has now.
   const drawn = () => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => requestAnimationFrame(() => done(true)))));
 
-  return {touch, judge, axe, drawn};
+  return {touch, still, judge, axe, drawn};
 })();

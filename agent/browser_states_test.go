@@ -20,7 +20,7 @@ func everyState(t *testing.T, browser context.Context) {
 			t.Fatal(err)
 		}
 	}
-	for _, c := range scenes() {
+	for _, c := range append(scenes(), quietLine()...) {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
 			profile, speedup := demoProfile(), 50.0
@@ -30,7 +30,11 @@ func everyState(t *testing.T, browser context.Context) {
 			if c.speedup > 0 {
 				speedup = c.speedup
 			}
-			s := newSite(t, browser, profile, speedup, c.settings...)
+			s := &site{victim: newVictim(t, profile, speedup), browser: browser, scheme: "http"}
+			if len(c.before) > 0 {
+				s.tell(c.before)
+			}
+			s.firstLife(t, c.settings...)
 			l := &look{T: t, site: s, axe: axe, shots: shots}
 			if c.stranger {
 				l.phone = s.stranger(t)
@@ -49,6 +53,7 @@ type scene struct {
 	speedup  float64 // 0: 50
 	settings []string
 	stranger bool
+	before   []string // what another program said to the printer before the agent came
 	show     func(l *look)
 }
 

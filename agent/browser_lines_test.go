@@ -1,12 +1,15 @@
 package main
 
 import (
+	"bufio"
 	"io"
 	"net/http"
-	"os"
+	"strings"
 	"sync/atomic"
 
 	"fettle/serialio/standin"
+
+	"go.bug.st/serial"
 )
 
 // deaf is a cable that lets nothing through to the host, or to the printer, once it is told so.
@@ -54,20 +57,26 @@ func outOfStep(l *look, say *deaf) {
 	l.at("stop not confirmed", headed("Switch Window off"), false)
 }
 
-// tell says something to a printer before any agent does, as another program would.
+// tell says something to a printer before any agent does, as another program would, and hears it say ok to each line.
 func (s *site) tell(lines []string) {
 	s.Helper()
-	f, err := os.OpenFile(s.cable.Name(), os.O_RDWR, 0)
+	line, err := serial.Open(s.cable.Name(), &serial.Mode{BaudRate: 115200})
 	if err != nil {
 		s.Fatal(err)
 	}
-	defer f.Close()
-	for _, line := range lines {
-		if _, err := io.WriteString(f, line+"\n"); err != nil {
+	defer line.Close()
+	if err := line.SetReadTimeout(patience); err != nil {
+		s.Fatal(err)
+	}
+	replies := bufio.NewReader(line)
+	for _, words := range lines {
+		if _, err := io.WriteString(line, words+"\n"); err != nil {
 			s.Fatal(err)
 		}
-	}
-	for s.Context().Err() == nil && s.printer.Snapshot().ObeyedTotal < len(lines) {
-		s.printer.Bench().FedMM() // brings it up to now
+		for said := ""; !strings.HasPrefix(said, "ok"); {
+			if said, err = replies.ReadString('\n'); err != nil {
+				s.Fatalf("the printer does not answer %q: %v", words, err)
+			}
+		}
 	}
 }

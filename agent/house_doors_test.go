@@ -28,6 +28,7 @@ var doors = []door{
 	{"golang.org/x/sys", "serialio/standin", inCode, "the pseudo-terminal; it shares no code with the line"},
 	{"golang.org/x/sys", "serialio", inTests, "a bare pty, which answers as fast as the kernel does"},
 	{"go.bug.st/serial", "serialio/standin", inTests, "the stand-in's pty is opened by the library that opens real printers"},
+	{"go.bug.st/serial", "agent", inTests, "another program that was at the printer before us"},
 	{"github.com/chromedp/chromedp", "agent", inTests, "a real browser looks at the pages; not shipped"},
 	{"github.com/chromedp/cdproto", "agent", inTests, "the browser's own words, where chromedp has none for them"},
 	{"github.com/getkin/kin-openapi", "api/held", inTests, "holds the server to openapi.yaml; not shipped"},

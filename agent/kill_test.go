@@ -53,14 +53,14 @@ func (v *victim) order() {
 // says. Every seventh event by default; AGENT_KILLS=all takes each.
 func TestKilledAtEachEvent(t *testing.T) {
 	events := len(undisturbed(t))
-	first, step := 5, 7
+	first, step := 5, 7*stride
 	if os.Getenv("AGENT_KILLS") == "all" {
 		step = 1
 	}
 	ends := map[string]int{}
 	lives := 0
 	for at := first; at <= events; at += step {
-		v := newVictim(t, demoProfile(), 100)
+		v := newVictim(t, demoProfile(), hurry)
 		for _, kill := range []int64{int64(at), int64(at) + 2, 0} {
 			v.start(kill)
 			lives++
@@ -85,7 +85,7 @@ func TestKilledAtEachEvent(t *testing.T) {
 // undisturbed is the events of a run that nobody kills.
 func undisturbed(t *testing.T) []logbook.Event {
 	t.Helper()
-	v := newVictim(t, demoProfile(), 100)
+	v := newVictim(t, demoProfile(), hurry)
 	v.start(0)
 	v.order()
 	if !v.live("r1") {
@@ -251,7 +251,7 @@ func killedAtStoring(t *testing.T) *victim {
 		}
 		return p
 	}
-	v := newVictim(t, profile, 100)
+	v := newVictim(t, profile, hurry)
 	v.start(0)
 	pid.Store(int64(v.process.Process.Pid))
 	return v

@@ -24,7 +24,7 @@ func (d *deaf) wire(p []byte) []byte {
 
 // quietLine are the scenes of a line that says nothing, or that others use.
 func quietLine() []scene {
-	hear, say, before := &deaf{}, &deaf{}, func(p *standin.Profile) { p.ResetsOnOpen, p.Greets = false, false }
+	hear, say, before := &deaf{}, &deaf{}, func(p *standin.Profile) { p.ResetsOnOpen, p.Greets, p.BootTime = false, false, -1 }
 	return []scene{
 		{name: "greeting", speedup: 1, change: func(p *standin.Profile) { hear.now.Store(true); p.ToHost = hear.wire }, show: func(l *look) {
 			l.phone.visitPage("/")
@@ -65,7 +65,7 @@ func (s *site) tell(lines []string) {
 		s.Fatal(err)
 	}
 	defer line.Close()
-	if err := line.SetReadTimeout(patience); err != nil {
+	if err := line.SetReadTimeout(patience / 100); err != nil { // bufio gives up after 100 empty reads
 		s.Fatal(err)
 	}
 	replies := bufio.NewReader(line)

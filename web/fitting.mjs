@@ -60,7 +60,7 @@ export function stepsOf(now, said) {
   ];
 }
 
-/** The setup that was said, on top of what is stored: gear and own lines are kept. @param {Setup|null} now @param {Record<string, string>} said */
+/** The setup that was said, on top of what is stored: the gear is kept. @param {Setup|null} now @param {Record<string, string>} said */
 export function setupOf(now, said) {
   /** @type {Record<string, any>} */
   const whole = {...now}, tube = /** @type {Record<string, number>} */ ({});

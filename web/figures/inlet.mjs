@@ -2,7 +2,8 @@
 
 import {el} from '../el.mjs';
 import {numeral} from './numeral.mjs';
-import {SWELL, SWOLLEN, dimension, ground, px, ring, scale, section, strand, swelling} from './pen.mjs';
+import {mouth} from './mouth.mjs';
+import {SWELL, SWOLLEN, dimension, ground, px, ring, scale, strand, swelling} from './pen.mjs';
 import {mm, t} from '../texts.mjs';
 
 /** @typedef {import('./figure.mjs').Figure} Figure */
@@ -20,22 +21,13 @@ function lie(f, markMM, headroom) {
   return {inlet, top, perMM, at: (/** @type {number} */ v) => inlet - v * perMM, of: (/** @type {number} */ y) => (inlet - y) / perMM};
 }
 
-/** The inlet in section: two blocks with a bevelled mouth, either side of the strand. @param {Frame} f @param {number} y */
-function mouth(f, y) {
-  const l = f.sx - SWOLLEN / 2 - 4, r = f.sx + SWOLLEN / 2 + 4, h = FOOT - 2;
-  return [
-    ...section(`M0 ${px(y)}H${l - 10}L${l} ${px(y + 12)}V${px(y + h)}H0Z`, true),
-    ...section(`M${r} ${px(y + 12)}L${r + 10} ${px(y)}H${r + 46}V${px(y + h)}H${r}Z`, true),
-  ];
-}
-
 /** @param {Frame} f @param {ReturnType<typeof lie>} on @param {number} markMM @param {boolean} labelMark @param {number} [under] y of a flag, which a label must not peep out from under */
 function strandAndScale(f, on, markMM, labelMark, under = NaN) {
   return [
     ...swelling(f.sx, 0), ...strand(f.sx, SWELL, f.height, {width: SWOLLEN}),
     ...scale(f.sx + SWOLLEN / 2 + 3, on.at, {from: 0, to: markMM, tick: 5, long: 10, label: 20,
       skip: (v) => v === 0 || Math.abs(on.at(v) - under) < 18 || (!labelMark && v > markMM - 12)}),
-    ...mouth(f, on.inlet),
+    ...mouth(f, on.inlet, FOOT - 2),
   ];
 }
 

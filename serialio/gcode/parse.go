@@ -129,24 +129,30 @@ func (s *scanner) word(first bool) Word {
 	return Word{}
 }
 
+// maxDigits is how many digits a number may have on either side of its point. They are counted by side because a
+// number is printed with a digit before its point, whether it was read with one or not.
+const maxDigits = 24
+
 // number reads the digits behind a letter. Blanks may stand between them.
 func (s *scanner) number(letter byte, first bool) Word {
-	var digits [32]byte
+	var digits [2*maxDigits + 2]byte
 	text := digits[:0]
-	begin, points, count := s.at, 0, 0
+	begin, points, count, side := s.at, 0, 0, 0
 	for s.skip(); s.err == nil && s.at < len(s.text); s.skip() {
 		c := s.text[s.at]
 		switch {
 		case c >= '0' && c <= '9':
 			count++
+			side++
 		case c == '.' && points == 0:
 			points++
+			side = 0
 		case (c == '+' || c == '-') && len(text) == 0:
 		default:
 			return s.value(letter, text, begin, count, first)
 		}
-		if len(text) == cap(text) {
-			s.err = s.found("a number of at most 32 characters")
+		if side > maxDigits {
+			s.err = s.found(fmt.Sprintf("at most %d digits on either side of the point", maxDigits))
 			return Word{}
 		}
 		text = append(text, c)

@@ -61,7 +61,7 @@ func TestRefusals(t *testing.T) {
 		"G-1":                            1,
 		"G10000":                         1,
 		"M117 caf\xc3\xa9":               8,
-		"G1 X" + strings.Repeat("1", 40): 36,
+		"G1 X" + strings.Repeat("1", 40): 28,
 		strings.Repeat(" ", 300):         256,
 	} {
 		_, err := Parse(text)

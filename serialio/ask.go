@@ -44,6 +44,24 @@ func (e *Engine) quietThen(t then) {
 	e.wait(draining, e.now+settle)
 }
 
+// heardDraining waits for quiet anew. Most firmwares say one ok behind a refusal, which can be seen at the marker; behind a
+// question that nothing went wrong before, that ok is the last that was to come.
+func (e *Engine) heardDraining(r gcode.Reply) {
+	e.due = min(e.now+settle, e.drain.by)
+	if r.Kind != gcode.OK || r.Doubtful {
+		return
+	}
+	f := &e.flight
+	switch e.drain.then {
+	case thenInStep:
+		e.marker.okBehind = true
+	case thenGoOn:
+		if e.marker.okBehind && f.acked && !f.garbled && f.asks == 1 {
+			e.drained()
+		}
+	}
+}
+
 func (e *Engine) drained() {
 	switch e.drain.then {
 	case thenSend:
@@ -61,11 +79,12 @@ func (e *Engine) drained() {
 func (e *Engine) ask() {
 	f := &e.flight
 	free := f.asks < 2 && f.acked && !f.garbled // a remark or the end of a step is looked into, and is no noise
-	if f.asks >= mostTries || !(free || e.budget.take(e.now)) {
+	if !e.lift && (f.asks >= mostTries || !(free || e.budget.take(e.now, perMinute))) {
 		e.noisy()
 		return
 	}
 	e.tally.asked++
+	e.status.Counts.Asked++
 	f.asks++
 	e.writeLine(f.number-1+outOfTurn, "M105")
 	f.doubtAt = e.now
@@ -138,22 +157,38 @@ func (e *Engine) named(r gcode.Reply) {
 	e.verdict(f.witness.wants)
 }
 
-// verdict acts on the line that the printer wants next.
+// verdict acts on the line that the printer wants next: what it wants is what it gets, if that is still kept. Everything
+// before it is proven.
 func (e *Engine) verdict(wants int64) {
 	f := &e.flight
 	switch {
-	case wants == f.number+1:
-		e.last = f.number
+	case wants == f.own+1:
+		e.last = f.own
+		e.kept.prove(f.own)
 		e.told()
 		e.quietThen(thenGoOn)
-	case wants == f.number && f.purpose != check:
+	case e.kept.has(wants):
 		e.tally.refused++
+		if wants != f.number {
+			e.tally.wentBack++
+			f.number, f.tries = wants, 0
+		}
+		e.last = wants - 1
+		e.kept.prove(e.last)
 		e.quietThen(thenSend)
 	case wants == 1:
 		e.restarted("it counts its lines from the beginning again")
 	default:
-		e.lost("the printer's line count is not ours")
+		e.strayed(wants)
 	}
+}
+
+// check asks what was obeyed last where nothing is in flight: the lines told done are proven, or sent again.
+func (e *Engine) check() {
+	e.flight = flight{purpose: check, own: e.last, number: e.last, silence: e.pace.alarm(e.pace.silence), sentAt: e.now, calm: e.now,
+		acked: true, polls: e.polled}
+	e.tally.checked++
+	e.ask()
 }
 
 // heardIdle takes a reply while nothing is in flight. An ok or a Resend too many says that something before it was
@@ -163,7 +198,12 @@ func (e *Engine) heardIdle(r gcode.Reply) {
 		return
 	}
 	e.tally.surplus++
-	f := &e.flight
-	*f = flight{purpose: check, number: e.last, frame: f.frame[:0], silence: e.pace.alarm(e.pace.silence), sentAt: e.now, calm: e.now}
+	e.status.Counts.Surplus++
+	if !e.lift && !e.surplus.take(e.now, surplusPerMinute) {
+		e.hold("the printer says ok more often than it was asked")
+		return
+	}
+	e.flight = flight{purpose: check, own: e.last, number: e.last, silence: e.pace.alarm(e.pace.silence), sentAt: e.now, calm: e.now,
+		polls: e.polled}
 	e.quietThen(thenAsk)
 }

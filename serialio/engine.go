@@ -43,20 +43,25 @@ type Engine struct {
 	flight  flight
 	said    said
 	last    int64 // the line that the printer obeyed last, as far as it has said
+	kept    kept
+	polled  bool // the line told done last was M105
 	bases   bases
 	budget  budget
+	surplus budget
 	marker  marker
 	greet   greet
 	cooling cooling
 	drain   drain
 	backoff Mono
-	held    bool // the cable is too noisy: only a person may go on
+	held    bool // only a person may go on
+	lift    bool // no limits on what is sent again: to count what slips through the checksum
 	tally   tally
 }
 
 // tally counts what has been reached, so that a test can say what it has tried.
 type tally struct {
 	refused, resent, asked, unknown, marked, restarted, noisy, bursts, surplus, ordered, unchecked int
+	checked, wentBack, onward, strayed                                                             int
 }
 
 // NewEngine makes an engine without a port; its first Tick asks for one. silence is the alarm of the line in flight, 0
@@ -138,6 +143,9 @@ func (e *Engine) heard(line []byte) {
 	e.heardAt, e.line = e.now, bytes.TrimSpace(line)
 	r := gcode.ParseReply(line)
 	e.read(r)
+	if r.Doubtful {
+		e.status.Counts.Garbled++
+	}
 	switch {
 	case r.Kind == gcode.Greeting && !r.Doubtful:
 		e.greeted()
@@ -160,7 +168,7 @@ func (e *Engine) heardIn(r gcode.Reply) {
 	case asking:
 		e.heardAsking(r)
 	case draining:
-		e.due = min(e.now+settle, e.drain.by)
+		e.heardDraining(r)
 	case marking:
 		e.heardMarking(r)
 	case bursting:

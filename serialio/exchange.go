@@ -15,13 +15,13 @@ const (
 // mostTries is how often one line is sent, and how often it is asked after.
 const mostTries = 8
 
-// flight is the one line that is on its way. Its frame is kept so that it can be sent again under the same number: the
-// printer then obeys it at most once, whatever was lost.
+// flight is the line that is on its way, and the way there: where the printer asks for an earlier one, that and those
+// behind it are sent again first. Each keeps its number, so the printer obeys it at most once, whatever was lost.
 type flight struct {
 	job     uint32 // 0: nobody waits for it
 	purpose purpose
-	number  int64
-	frame   []byte
+	own     int64 // the caller's line
+	number  int64 // the line on the wire: that one, or one told done before that has to be sent again
 	tries   int
 	asks    int
 	sentAt  Mono
@@ -34,6 +34,7 @@ type flight struct {
 	garbled bool // a reply other than that error was in doubt
 	acked   bool // an ok has come
 	prove   bool // its ok alone is never believed
+	polls   bool // it is M105: an ok without a temperature is another line's
 	why     string
 	witness witness
 }
@@ -43,7 +44,12 @@ func (e *Engine) next() {
 	if e.phase != idle || e.status.State != Listening || e.queue.n == 0 {
 		return
 	}
-	if e.last >= e.bases.wrapAt {
+	wraps := e.last >= e.bases.wrapAt
+	switch {
+	case !e.marker.unchecked && (e.kept.full() || wraps && e.kept.unsure() > 0):
+		e.check()
+		return
+	case wraps:
 		e.mark()
 		return
 	}
@@ -54,15 +60,15 @@ func (e *Engine) next() {
 
 // fly sends a block under the next number.
 func (e *Engine) fly(job uint32, p purpose, block []byte) {
-	f := &e.flight
-	*f = flight{job: job, purpose: p, number: e.last + 1, frame: f.frame[:0], silence: e.pace.silenceOf(block)}
-	f.frame = gcode.AppendFrame(f.frame, f.number, block)
-	f.prove = provable(block)
+	e.flight = flight{job: job, purpose: p, own: e.last + 1, number: e.last + 1, silence: e.pace.silenceOf(block)}
+	e.flight.prove, e.flight.polls = provable(block), command(block) == "M105"
+	e.kept.keep(e.flight.number, block)
+	e.status.Counts.Lines++
 	e.cooling.note(block)
 	e.transmit()
 }
 
-// transmit writes the frame, for the first time or again. Whatever was said before is not about it.
+// transmit writes the line, for the first time or again. Whatever was said before is not about it.
 func (e *Engine) transmit() {
 	f := &e.flight
 	f.tries++
@@ -70,7 +76,7 @@ func (e *Engine) transmit() {
 	f.doubt, f.hurry, f.failed, f.garbled, f.acked = false, false, false, false, false
 	f.witness = witness{}
 	e.said.reset()
-	e.write(f.frame)
+	e.write(e.kept.frame(f.number))
 	e.arm(flying)
 }
 
@@ -118,8 +124,11 @@ func (e *Engine) acknowledged(r gcode.Reply) {
 	if r.Doubtful {
 		f.suspect(e.now)
 	}
+	if f.polls && f.number == f.own && !e.marker.unchecked {
+		e.hearPoll(r)
+	}
 	switch {
-	case !f.doubt && !(f.prove && !e.marker.unchecked):
+	case !f.doubt && !(f.prove && f.number == f.own && !e.marker.unchecked):
 		e.obeyed()
 	case !e.marker.unchecked:
 		e.ask()
@@ -157,15 +166,43 @@ func provable(block []byte) bool {
 	return false
 }
 
-// obeyed ends the line in flight as done, or as answered with an error.
+// hearPoll looks at the ok of an M105. One with a temperature is its own and no other's, which proves the line; one
+// without any is another line's that came too late. Two M105 in a row could be taken for each other.
+func (e *Engine) hearPoll(r gcode.Reply) {
+	f := &e.flight
+	_, warm := gcode.ParseTemperatures(r.Text)
+	switch {
+	case f.doubt:
+	case warm && !e.polled:
+		e.kept.prove(f.number)
+	case !warm && (!e.status.HasTemps || e.status.TempsAt < f.sentAt):
+		f.unsure(e.now)
+	}
+}
+
+// obeyed goes on behind a line that the printer has obeyed, or answered with an error: to the next of those that are sent
+// again, or, behind the caller's own, to the caller.
 func (e *Engine) obeyed() {
-	e.last = e.flight.number
+	f := &e.flight
+	e.last = f.number
+	if f.number < f.own {
+		e.onward(f.number + 1)
+		return
+	}
 	e.told()
 	e.goOn()
 }
 
+// onward sends the next of the lines that are sent again.
+func (e *Engine) onward(number int64) {
+	e.flight.number, e.flight.tries = number, 0
+	e.tally.onward++
+	e.transmit()
+}
+
 // told tells the caller of a line that reached the printer whole.
 func (e *Engine) told() {
+	e.kept.told, e.polled = e.flight.own, e.flight.polls
 	if e.flight.failed {
 		e.endFlight(Refused, e.flight.why)
 		return
@@ -188,11 +225,12 @@ func (e *Engine) goOn() {
 
 // sendAgain sends the refused line once more, as long as it may.
 func (e *Engine) sendAgain() {
-	if e.flight.tries >= mostTries || !e.budget.take(e.now) {
+	if !e.lift && (e.flight.tries >= mostTries || !e.budget.take(e.now, perMinute)) {
 		e.noisy()
 		return
 	}
 	e.tally.resent++
+	e.status.Counts.Again++
 	e.transmit()
 }
 

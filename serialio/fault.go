@@ -1,11 +1,26 @@
 package serialio
 
-import "time"
+import (
+	"strconv"
+	"time"
+)
+
+// broken notes how many lines the end of a conversation leaves told done and unproven.
+func (e *Engine) broken() {
+	if e.marker.unchecked {
+		return // there are no numbers to prove anything by
+	}
+	e.status.Breaks++
+	e.status.Unsure = e.kept.unsure()
+	e.kept.told = e.kept.proven // said once
+	e.status.Version++
+}
 
 // lost ends the line in flight with unknown fate, and the line is out of step. It is never guessed and never sent
 // again: whoever sent it must look and decide.
 func (e *Engine) lost(why string) {
 	e.tally.unknown++
+	e.broken()
 	e.endFlight(Unknown, why)
 	switch {
 	case e.cooling.on:
@@ -20,15 +35,30 @@ func (e *Engine) lost(why string) {
 	}
 }
 
-// noisy ends the line in flight because it was sent, or asked after, too often. Heaters that we switched on are
-// switched off, and only a person may go on.
+// noisy ends the line in flight because it was sent, or asked after, too often.
 func (e *Engine) noisy() {
-	const why = "the cable is noisy: too many lines had to be sent again"
+	e.tally.noisy++
+	e.hold("the cable is noisy: too many lines had to be sent again")
+}
+
+// strayed ends the line in flight because the printer wants one that is not kept: it was proven to be obeyed, or it was
+// never sent. Whatever the reason is, nothing that could be sent would be right.
+func (e *Engine) strayed(wants int64) {
+	e.tally.strayed++
+	why := "the printer asks for line " + strconv.FormatInt(wants, 10) + ", which was never sent"
+	if wants <= e.kept.proven {
+		why = "the printer asks for line " + strconv.FormatInt(wants, 10) + ", which is no longer kept: it had said that it obeyed it"
+	}
+	e.hold(why)
+}
+
+// hold stops all work until a person wants it to go on. Heaters that we switched on are switched off.
+func (e *Engine) hold(why string) {
 	if e.cooling.on || e.status.State == Greeting {
 		e.lost(why)
 		return
 	}
-	e.tally.noisy++
+	e.broken()
 	e.endFlight(Unknown, why)
 	e.endQueue(Unsent, why)
 	e.held = true
@@ -43,6 +73,7 @@ func (e *Engine) noisy() {
 // off.
 func (e *Engine) restarted(why string) {
 	e.tally.restarted++
+	e.broken()
 	e.endAll(Restarted, why)
 	e.held, e.cooling.heated = false, false
 	e.setState(Greeting, why)
@@ -57,6 +88,7 @@ func (e *Engine) fatal(words string) {
 		return
 	}
 	e.status.Fault = words
+	e.broken()
 	e.endAll(WasHalted, words)
 	e.setState(Halted, "the printer stopped itself")
 	e.cool()
@@ -80,6 +112,7 @@ func (e *Engine) gone(why string) {
 	if e.phase == asleep || e.phase == opening {
 		return
 	}
+	e.broken()
 	e.endAll(Lost, why)
 	e.cooling.on = false // it goes on when the port is back in time
 	e.out = append(e.out, Effect{Do: Close})

@@ -149,6 +149,7 @@ func (l *Line) publish(s *Status) {
 		Temps: s.Temps, TempsAt: l.at(s.TempsAt, s.HasTemps),
 		Position: s.Position, PositionAt: l.at(s.PositionAt, s.HasPosition),
 		Identity: s.Identity, StopAsked: s.Asked, StopConfirmed: s.Confirmed, Fault: s.Fault, Greetings: s.Greetings,
+		Breaks: s.Breaks, Unsure: s.Unsure, Counts: s.Counts,
 	}
 	l.mu.Unlock()
 	l.news.Beat()

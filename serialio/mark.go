@@ -23,6 +23,7 @@ type marker struct {
 	ordered   bool // this firmware obeys M110 only in its turn
 	unchecked bool // this firmware keeps no line numbers at all
 	lenient   int  // tries in a row that looked so
+	okBehind  bool // it says an ok behind a refusal
 }
 
 // mark begins a try to get in step.
@@ -109,6 +110,7 @@ func (e *Engine) marked(last int64, ordered bool) {
 	}
 	m.ordered, m.unchecked, m.lenient = ordered, false, 0
 	e.last = last
+	e.kept.begin(last)
 	e.quietThen(thenInStep)
 }
 
@@ -120,6 +122,7 @@ func (e *Engine) markMissing() {
 		m.unchecked = true
 		e.tally.unchecked++
 		e.last = m.base
+		e.kept.begin(m.base)
 		e.inStep()
 	case e.cooling.on:
 		e.burst()

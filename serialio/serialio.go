@@ -3,7 +3,8 @@
 // Owns: line numbers and checksums, what the printer said, whether the two sides are in step, the stops, and the wire,
 // the live record of every line both ways.
 // Guarantees: one line in flight; lines are obeyed in order, none twice, none skipped; a caller is told done only when
-// no reply since its line was sent leaves a doubt; every call gets exactly one answer; Stop is behind nothing.
+// no reply since its line was sent leaves a doubt, and a line told done is obeyed, or is among those that the end of the
+// conversation is said to leave unsure; every call gets exactly one answer; Stop is behind nothing.
 // Does not do: judge whether a line may be sent (serialio/machine holds the limits), resume work after a fault, or
 // store anything.
 // Read next: engine.go (the pure step), exchange.go (one line's fate), mark.go (being in step), stopping.go, then
@@ -62,6 +63,18 @@ type Snapshot struct {
 	StopConfirmed bool   // two reports since then say that every target is 0
 	Fault         string // why the printer stopped itself, in the firmware's own words
 	Greetings     int    // how often the board has greeted: it restarts at each
+	Breaks        int    // how often a conversation has ended otherwise than by finishing: a stop, a fault, a restart
+	Unsure        int    // of the lines told done before the last break, the last ones, which nothing proves
+	Counts        Counts // as of this look, which is anew with each reading
+}
+
+// Counts is what the line has had to do since it was made.
+type Counts struct {
+	Lines   uint64 // sent for the first time
+	Again   uint64 // sent again
+	Asked   uint64 // asked after, since their fate was not certain
+	Garbled uint64 // replies that could not be read for certain
+	Surplus uint64 // oks too many
 }
 
 // A Reply is what the printer said between a line and its ok, the ok's own fields included.

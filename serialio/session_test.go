@@ -73,7 +73,11 @@ func (s *session) run() verdict {
 }
 
 func (s *session) over() bool {
-	return s.next > s.jobs && s.open == 0 && s.stopAt == never && s.resetAt == never && !s.cooling()
+	return s.next > s.jobs && s.open == 0 && s.stopAt == never && s.resetAt == never && !s.cooling() && s.quiet()
+}
+
+func (s *session) quiet() bool {
+	return s.up.due() == never && s.down.due() == never && len(s.says) == 0 && !s.board.hasLine() && (s.engine.phase == idle || s.engine.phase == resting)
 }
 
 func (s *session) cooling() bool {

@@ -19,6 +19,9 @@ type Status struct {
 	Confirmed   bool
 	Fault       string
 	Greetings   int
+	Breaks      int
+	Unsure      int
+	Counts      Counts // not among what changes Version
 }
 
 // setState says how the line stands and why.

@@ -41,6 +41,7 @@ func (c *cooling) owed() bool { return c.heated && !c.on && !c.gaveUp }
 
 // stop is a person's Stop: every job ends, and heaters go off without waiting for anything. Twice is harmless.
 func (e *Engine) stop() {
+	e.broken()
 	e.endAll(Stopped, "")
 	e.status.Asked, e.status.Confirmed = true, false
 	e.status.Version++
@@ -53,6 +54,7 @@ func (e *Engine) stop() {
 // halt is a person's Halt: the dialect's word that is obeyed out of band, then heaters off. The empty line before it
 // ends whatever was half written.
 func (e *Engine) halt() {
+	e.broken()
 	e.endAll(WasHalted, "Halt was asked")
 	if e.status.State == Unplugged {
 		return

@@ -2,8 +2,9 @@
 
 import {SAID} from './texts-said.mjs';
 import {DRAWN} from './texts-drawn.mjs';
+import {SENT} from './texts-sent.mjs';
 
-const TEXTS = {...SAID, ...DRAWN};
+const TEXTS = {...SAID, ...DRAWN, ...SENT};
 
 /** @typedef {keyof typeof TEXTS} TextID */
 
@@ -12,6 +13,18 @@ export const t = (id, fill = {}) => TEXTS[id].replace(/\{(\w+)\}/g, (_, name) =>
 
 /** A length as it is shown: at most two decimals. @param {number} x */
 export const mm = (x) => String(Math.round(x * 100) / 100);
+
+/** A count in groups of three digits, parted by a narrow space (ISO 80000-1, 7.3.1). @param {number} n */
+export const count = (n) => String(Math.round(n)).replace(/\B(?=(\d{3})+$)/g, '\u202f');
+
+/** How long it will take, as roughly as it is known. @param {number} s */
+export function about(s) {
+  if (!Number.isFinite(s) || s < 0) return '';
+  if (s < 10) return t('about.moments');
+  if (s < 90) return `${Math.ceil(s / 10) * 10}\u00a0s`;
+  if (s < 5400) return `${Math.round(s / 60)}\u00a0min`;
+  return `${Math.floor(s / 3600)}\u00a0h ${Math.round(s % 3600 / 60)}\u00a0min`;
+}
 
 /** Hours and minutes of this phone's own day. @param {number} ms Unix time */
 export function time(ms) {

@@ -36,7 +36,7 @@
  * @property {string} [cools_at]       when a heater goes off by itself if nobody answers, RFC 3339
  */
 
-/** @typedef {{what: string, target_c?: number, fed_mm?: number, of_mm?: number}} Doing */
+/** of_lines: a program is streamed. @typedef {{what: string, target_c?: number, fed_mm?: number, of_mm?: number, lines?: number, of_lines?: number, bytes?: number, of_bytes?: number, lasted_s?: number, of_s?: number, left_s?: number}} Doing */
 /** @typedef {{question: number, name: string, answer: Record<string, any>, who?: string, at: string}} Given */
 /** @typedef {{name: string, unit: string, value: number, u95?: number}} Value */
 /** @typedef {{name: string, type: string, distribution: string, limit: number, u: number, unit: string, limit_unit?: string, common: boolean}} BudgetRow */

@@ -27,12 +27,18 @@ const LYING = /** @type {const} */ ([['m-edge', 0, 14], ['m-left', 1, 3], ['m-bo
 /** A lying strand about y. @param {number} x0 @param {number} x1 @param {number} y @returns {Node_[]} */
 export const lying = (x0, x1, y) => LYING.map(([cls, a, b]) => el('rect', {class: cls, x: px(x0), y: px(y - THIN / 2 + a), width: px(x1 - x0), height: b - a}));
 
-/** From the figure's top down, round, and along y to the page's right edge. @param {Frame} f @param {number} y @returns {Node_[]} */
-export function layDown(f, y) {
+/** The same, cut at 45 degrees: the middle of the cut is at x1. @param {number} x0 @param {number} x1 @param {number} y @returns {Node_[]} */
+function lyingCut(x0, x1, y) {
+  const end = (/** @type {number} */ a) => px(Math.max(x0, x1 + THIN / 2 - a)), at = (/** @type {number} */ a) => px(y - THIN / 2 + a);
+  return LYING.map(([cls, a, b]) => el('path', {class: cls, d: `M${px(x0)} ${at(a)}H${end(a)}L${end(b)} ${at(b)}H${px(x0)}Z`}));
+}
+
+/** From the figure's top down, round, and along y: to the page's right edge, or to `until` and cut there. @param {Frame} f @param {number} y @param {number} [until] @returns {Node_[]} */
+export function layDown(f, y, until) {
   const cx = f.sx + RADIUS, cy = y - RADIUS;
   const at = (/** @type {string} */ cls, /** @type {[number, number]} */ begin, /** @type {[number, number]} */ end) => band(cx, cy, cls, begin, end);
   return [
-    ...strand(f.sx, 0, cy), ...lying(cx, f.width, y),
+    ...strand(f.sx, 0, cy), ...(until === undefined ? lying(cx, f.width, y) : lyingCut(cx, until, y)),
     at('m-edge', [27, 41], [27, 41]), at('m-body', [28, 40], [28, 40]),
     at('m-left', [38, 40], [40, 40]), at('m-right', [40, 40], [37, 40]),
     at('m-right', [28, 31], [28, 28]), at('m-left', [28, 28], [28, 30]),

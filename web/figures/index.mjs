@@ -3,6 +3,7 @@
 import {air, handsAway} from './air.mjs';
 import {interrupted, mains, port} from './away.mjs';
 import {budget} from './budget.mjs';
+import {cable} from './cable.mjs';
 import {caution} from './caution.mjs';
 import {differs} from './differs.mjs';
 import {drive} from './drive.mjs';
@@ -12,6 +13,8 @@ import {cooling, heating} from './heating.mjs';
 import {leftover, mark} from './inlet.mjs';
 import {limit} from './limit.mjs';
 import {look} from './look.mjs';
+import {soFar} from './sofar.mjs';
+import {streaming} from './streaming.mjs';
 import {tube} from './tube.mjs';
 import {verify} from './verify.mjs';
 
@@ -23,7 +26,8 @@ import {verify} from './verify.mjs';
  */
 export const figures = Object.freeze({
   caution, air, hands_away: handsAway, mark, strand: look, leftover, differs, verify,
-  heating, cooling, feeding, pre_feed: feeding,
+  heating, cooling, feeding, pre_feed: feeding, streaming, go_on: soFar, so_far: soFar,
+  fit: cable, noisy: cable, slow: cable,
   finding: change, leave, cannot_tell: cannotTell, ratio: change, failed,
   budget, port, interrupted, switch: mains, drive, tube, liner: limit,
 });

@@ -55,7 +55,7 @@ function scaleBelow(at, s, width, y) {
 }
 
 /** A ring across the lying strand. @param {number} x @param {number} y @param {Ring['kind']} kind @returns {Node_[]} */
-function ringAt(x, y, kind) {
+export function ringAt(x, y, kind) {
   const halo = el('rect', {class: 'halo', x: px(x - 4), y: px(y - REACH), width: 8, height: 2 * REACH});
   if (kind === 'hollow') return [el('rect', {class: 'ring-hollow', x: px(x - 3.5), y: px(y - REACH + 1), width: 7, height: 2 * REACH - 2})];
   if (kind === 'dashed') return [halo, el('rect', {class: 'ring-open', x: px(x - 3), y: px(y - REACH + 1), width: 6, height: 2 * REACH - 2})];
@@ -63,7 +63,7 @@ function ringAt(x, y, kind) {
 }
 
 /** The sleeve: a frame with caps, the strand pale inside. @param {Frame} f @param {(v: number) => number} at @param {Sleeve} s @param {number} y @returns {Node_[]} */
-function sleeveAt(f, at, s, y) {
+export function sleeveAt(f, at, s, y) {
   const a = Math.max(at(s.low), f.col - 10), b = s.open ? f.width : Math.max(a + 2, Math.min(at(s.high), f.width - 1)), h = 15;
   const cap = (/** @type {number} */ x) => `M${px(x)} ${px(y - h - 5)}V${px(y + h + 5)}`;
   return [

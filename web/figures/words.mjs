@@ -6,7 +6,7 @@ import {t} from '../texts.mjs';
 /** Advance of a character as a part of the font's size. @param {string} c */
 function advance(c) {
   if (/[0-9]/.test(c)) return 0.64;
-  if (/[ .,:;'’!|iljI\u00a0]/.test(c)) return 0.34;
+  if (/[ .,:;'’!|iljI\u00a0\u202f]/.test(c)) return 0.34;
   if (/[mwMW@%±×°]/.test(c)) return 0.9;
   return /[A-Z]/.test(c) ? 0.7 : 0.61;
 }

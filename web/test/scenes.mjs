@@ -58,6 +58,15 @@ const fitted = (pick, maxC) => scene({pick, printer: {setup: {nozzle_max_c: maxC
 /** @param {any} n quarter turns @param {any} [shown] */
 const turns = (n, shown = {bore_mm: '2', filament_diameter_mm: '1.75'}) => scene({shown, draft: {text: String(n), value: n, derived: null, verdict: 'fine'}});
 
+/** A program under way. @param {any} lines @param {any} of @param {any} [left_s] */
+const sending = (lines, of, left_s = 480) => doing({what: 'streaming', lines, of_lines: of, left_s});
+
+/** A program that stands still. @param {any} lines @param {any} of @param {any} [unsure] */
+const soFar = (lines, of, unsure) => asking({lines, of_lines: of, unsure});
+
+/** @param {string} kind @param {any} lines @param {any} again @param {any} [rate] @param {any} [slowest] */
+const checked = (kind, lines, again, rate = 312, slowest = 41) => ended(kind, [value('lines', lines, '', NaN), value('sent_again', again, '', NaN), value('lines_per_s', rate, 'lines/s', NaN), value('slowest_ms', slowest, 'ms', NaN)]);
+
 /** What a person usually sees: [figure, scene, words for the sheet]. @type {Array<[string, Scene, string]>} */
 export const USUAL = [
   ...WARNINGS.map((_, i) => /** @type {[string, Scene, string]} */ (['caution', caution(i, 'back, left'), `caution ${i}`])),
@@ -73,6 +82,9 @@ export const USUAL = [
   ['budget', ended('change', [value('fed_mm', 96.96, 'mm', 0.452548)], ROWS), 'budget'], ['port', scene({shown: {serial: '0417'}}), 'port'],
   ['interrupted', scene({nozzleC: 209, printer: nozzle(209, true)}), 'interrupted'], ['switch', scene({printer: nozzle(20)}), 'switch'], ['switch', scene({shown: {switch: ''}, pick: ''}), 'switch, asked'],
   ['drive', fitted(''), 'drive'], ['drive', fitted('bowden'), 'drive, behind a tube'], ['liner', fitted('unknown'), 'liner, not known'], ['liner', fitted('all_metal', 280), 'liner, ends above'], ['liner', fitted('all_metal'), 'liner, no manual yet'], ['liner', fitted('fluoropolymer'), 'liner, reaches'],
+  ['streaming', sending(0, 5000, undefined), 'streaming, begun'], ['streaming', sending(2310, 5000), 'streaming'], ['streaming', sending(5000, 5000, 0), 'streaming, all sent'], ['streaming', sending(148201, 200000, 7900), 'streaming, long'],
+  ['go_on', soFar(2310, 5000), 'go on'], ['so_far', soFar(2310, 5000, 12), 'so far, 12 not certain'], ['so_far', soFar(148201, 200000, 512), 'so far, long'],
+  ['fit', checked('fit', 5000, 0), 'cable: fit'], ['noisy', checked('noisy', 5000, 23, 190, 840), 'cable: noisy'], ['slow', checked('slow', 5000, 1, 38.2, 210), 'cable: slow'],
   ...[0, 1, 2, 3, 4, 8, 40].map((n) => /** @type {[string, Scene, string]} */ (['tube', turns(n), `tube, ${n} turns`])),
 ];
 
@@ -93,6 +105,9 @@ export const LIMITS = [
   ['strand', scene(), 'no choices'], ['strand', scene({question: {fields: [{...choice[0], choices: [{value: 'popping', label: long}]}]}}), 'one choice'], ['port', scene({shown: {device: `/dev/${long}`}}), 'long line'], ['port', scene(), 'no line'],
   ...[null, NaN, -3, 0, 2.4, 5, 6, 7, 11, 12, 13, 20, 25, 39, 41, 1e9].flatMap((n) => /** @type {Array<[string, Scene, string]>} */ ([['tube', turns(n), `tube ${n}`], ['tube', turns(n, {}), `tube ${n}, no bore`], ['liner', fitted('all_metal', n ?? undefined), `liner ${n}`]])),
   ['tube', turns(40, {bore_mm: '6', filament_diameter_mm: '1'}), 'widest'], ['tube', turns(3, {bore_mm: '1', filament_diameter_mm: '1.75'}), 'too narrow'], ['drive', fitted('neither'), 'no such drive'],
+  ...[undefined, NaN, -5, 0, 1, 7, 4999, 5000, 99999, 1e7, 1e12].flatMap((n) => /** @type {Array<[string, Scene, string]>} */ ([['streaming', sending(n, 5000, n), `sent ${n}`], ['streaming', sending(n, n), `sent ${n} of it`],
+    ['go_on', soFar(n, 5000), `held at ${n}`], ['so_far', soFar(n, n, n), `stopped at ${n}`], ['so_far', soFar(5000, 5000, n), `unsure ${n}`], ['fit', checked('fit', n, n, n, n), `fit ${n}`], ['noisy', checked('noisy', 5000, n, n, n), `noisy ${n}`], ['slow', checked('slow', n, n, n, n), `slow ${n}`]])),
+  ['streaming', scene(), 'nothing is sent'], ['go_on', scene(), 'nothing held'], ['fit', ended('fit', []), 'nothing told'], ['noisy', scene(), 'no run'],
   ['switch', scene(), 'not said'], ['switch', scene({printer: {setup: {switch: long}}}), 'own words'], ['interrupted', scene(), 'never read'],
   ...[1, 20, 300, 1999].map((v) => /** @type {[string, Scene, string]} */ (['mark', typed(v, 'fine'), `mark ${v}`])),
   ...[null, 0, -5, 120, 135, 99999].map((v) => /** @type {[string, Scene, string]} */ (['leftover', typed(v, v === null ? 'empty' : v > 120 ? 'impossible' : 'fine'), `leftover ${v}`])),

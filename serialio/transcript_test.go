@@ -1,41 +1,46 @@
 package serialio
 
 import (
-	"bufio"
-	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 )
 
-// TestTranscripts replays conversations, whole and with the printer's bytes split at every place.
+// fewest is how many exchanges there must be: a glob that finds nothing is no test.
+const fewest = 60
+
+// TestTranscripts replays each exchange whole, byte by byte, and with the printer's bytes torn at each single place, with
+// and without a moment between the two parts.
 func TestTranscripts(t *testing.T) {
-	files, err := filepath.Glob("testdata/transcripts/*.txt")
-	if err != nil || len(files) < 8 {
-		t.Fatalf("%d transcripts, %v", len(files), err)
+	files := transcripts(t)
+	if len(files) < fewest {
+		t.Fatalf("%d transcripts", len(files))
 	}
+	places := 0
 	for _, file := range files {
-		t.Run(strings.TrimSuffix(filepath.Base(file), ".txt"), func(t *testing.T) {
-			lines := readLines(t, file)
-			replay(t, lines, 1<<20)
-			for size := 1; size <= 12; size++ {
-				replay(t, lines, size)
+		ops := readExchange(t, file)
+		places += bytesSaid(ops)
+		t.Run(nameOf(file), func(t *testing.T) {
+			replay(t, ops, whole)
+			replay(t, ops, byByte)
+			for at := range bytesSaid(ops) {
+				replay(t, ops, tear{size: unlimited, at: at})
+				replay(t, ops, tear{size: unlimited, at: at, rest: 20 * time.Millisecond})
 			}
 		})
 	}
+	t.Logf("%d exchanges, torn at %d places", len(files), places)
 }
 
 // FuzzPrinter lets a printer say anything at all, in reads of any size, with lines in flight, and holds the engine to
 // its promises: no panic, one end for each job, a Due that is not in the past for ever.
 func FuzzPrinter(f *testing.F) {
-	files, _ := filepath.Glob("testdata/transcripts/*.txt")
-	for _, file := range files {
+	for _, file := range transcripts(f) {
 		var said []string
-		for _, line := range readLines(f, file) {
-			if text, ok := strings.CutPrefix(line, "< "); ok {
-				said = append(said, text)
+		for _, op := range readExchange(f, file) {
+			if op.kind == '<' {
+				said = append(said, op.text)
 			}
 		}
 		f.Add([]byte(strings.Join(said, "\n")), uint8(7))
@@ -58,124 +63,13 @@ func FuzzPrinter(f *testing.F) {
 	})
 }
 
-func readLines(t testing.TB, file string) []string {
-	f, err := os.Open(file)
+func transcripts(t testing.TB) []string {
+	t.Helper()
+	files, err := filepath.Glob("testdata/transcripts/*.txt")
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
-	var lines []string
-	for s := bufio.NewScanner(f); s.Scan(); {
-		if line := s.Text(); line != "" && line[0] != '#' {
-			lines = append(lines, line)
-		}
-	}
-	return lines
+	return files
 }
 
-// replayer plays one side and holds the engine to the other.
-type replayer struct {
-	t      testing.TB
-	engine *Engine
-	split  splitter
-	size   int // bytes of a read
-	now    Mono
-	job    uint32
-	wrote  []string // not yet claimed by the transcript
-	ends   []string
-}
-
-func newReplay(t testing.TB, size int) *replayer {
-	r := &replayer{t: t, engine: NewEngine(0, 0), size: size}
-	r.step(Event{Kind: Tick})
-	r.step(Event{Kind: Opened})
-	return r
-}
-
-func replay(t *testing.T, lines []string, size int) {
-	r := newReplay(t, size)
-	for i, line := range lines {
-		kind, rest := line[0], strings.TrimPrefix(line[1:], " ")
-		if !r.play(kind, rest, line) {
-			t.Fatalf("reads of %d bytes, line %d: %s\nwritten and not expected: %q; ends: %q; %s, %s", size, i+1, line, r.wrote, r.ends,
-				r.engine.Status().State, r.engine.Status().Why)
-		}
-	}
-}
-
-func (r *replayer) play(kind byte, rest, line string) bool {
-	switch kind {
-	case '<':
-		r.hear([]byte(line[2:] + "\n"))
-	case '>':
-		if len(r.wrote) == 0 || r.wrote[0] != rest {
-			return false
-		}
-		r.wrote = r.wrote[1:]
-	case '+':
-		d, err := time.ParseDuration(rest)
-		if err != nil || len(r.wrote) > 0 {
-			return false
-		}
-		r.pass(d)
-	case '?':
-		r.job++
-		r.step(Event{Kind: Submit, Job: r.job, Text: []byte(rest)})
-	case '!':
-		r.step(Event{Kind: map[string]Kind{"stop": Stop, "halt": Halt}[rest]})
-	case '@':
-		return r.engine.Status().State.String() == rest
-	case '=':
-		if len(r.ends) == 0 || strings.TrimSpace(r.ends[0]) != rest {
-			return false
-		}
-		r.ends = r.ends[1:]
-	default:
-		return false
-	}
-	return true
-}
-
-// hear gives the engine what the printer said, in reads of the given size.
-func (r *replayer) hear(said []byte) {
-	for len(said) > 0 {
-		n := min(r.size, len(said))
-		r.split.split(said[:n], func(line []byte) { r.step(Event{Kind: Heard, Text: line}) })
-		said = said[n:]
-	}
-}
-
-// pass lets time go by, with every tick the engine asks for. A tick may set the next for the same moment, but not for
-// ever.
-func (r *replayer) pass(d time.Duration) {
-	end := r.now + d
-	for ticks := 0; r.engine.Due() <= end; ticks++ {
-		if ticks > 1000 {
-			r.t.Fatal("the engine asks for ticks without end")
-		}
-		r.now = max(r.now, r.engine.Due())
-		r.step(Event{Kind: Tick})
-	}
-	r.now = end
-}
-
-func (r *replayer) step(ev Event) {
-	for _, e := range r.engine.Step(r.now, ev, nil) {
-		switch e.Do {
-		case Write:
-			r.wrote = append(r.wrote, strings.Split(strings.Trim(string(e.Text), "\n"), "\n")...)
-		case End:
-			said := strings.ReplaceAll(strings.TrimSuffix(string(e.Text), "\n"), "\n", " | ")
-			if e.Outcome != Obeyed && e.Outcome != Unknown {
-				said = e.Why
-			}
-			if e.Outcome == Restarted {
-				said = ""
-			}
-			r.ends = append(r.ends, fmt.Sprint(outcomeNames[e.Outcome], " ", said))
-		}
-	}
-}
-
-var outcomeNames = map[Outcome]string{Obeyed: "obeyed", Refused: "refused", Unknown: "unknown", Unsent: "unsent", Stopped: "stopped",
-	WasHalted: "halted", Lost: "lost", Restarted: "restarted"}
+func nameOf(file string) string { return strings.TrimSuffix(filepath.Base(file), ".txt") }

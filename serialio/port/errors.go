@@ -4,9 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
-	"os/user"
-	"strconv"
 	"syscall"
 
 	"go.bug.st/serial"
@@ -36,41 +33,11 @@ func inOurTerms(path string, err error) error {
 	case errors.Is(err, syscall.EBUSY), code == serial.PortBusy:
 		return fmt.Errorf("%w: %w", ErrOccupied, err)
 	case errors.Is(err, fs.ErrPermission), code == serial.PermissionDenied:
-		return fmt.Errorf("%w: %s: %w", ErrNotPermitted, remedy(path), err)
+		return fmt.Errorf("%w: %s: %w", ErrNotPermitted, remedy(systemRoots(), path, err), err)
 	case code == serial.InvalidSpeed:
 		return fmt.Errorf("%w: %w", ErrBaud, err)
 	case code == serial.InvalidSerialPort, errors.Is(err, syscall.EISDIR), errors.Is(err, syscall.ENOTTY):
 		return fmt.Errorf("%w: %w", ErrNotAPort, err)
 	}
 	return err
-}
-
-// remedy says what a person can do to be let in: which group owns the device, or that no rule gave it to a group.
-func remedy(path string) string {
-	info, err := os.Stat(path)
-	if err != nil {
-		return "its owner cannot be read"
-	}
-	owner, ok := info.Sys().(*syscall.Stat_t)
-	if !ok {
-		return "its owner cannot be read"
-	}
-	return remedyFor(groupName(owner.Gid), info.Mode().Perm(), owner.Gid)
-}
-
-func remedyFor(group string, mode fs.FileMode, gid uint32) string {
-	const groupMayReadAndWrite = 0o060
-	if gid == 0 || mode&groupMayReadAndWrite != groupMayReadAndWrite {
-		return fmt.Sprintf("no udev rule gives it to a group (it belongs to group %s with mode %#o); install the rule that comes with this program and plug it in again", group, mode)
-	}
-	return fmt.Sprintf("it belongs to group %s; add this user to that group and log in again", group)
-}
-
-func groupName(gid uint32) string {
-	id := strconv.FormatUint(uint64(gid), 10)
-	g, err := user.LookupGroupId(id)
-	if err != nil {
-		return id
-	}
-	return g.Name
 }

@@ -12,31 +12,40 @@ import (
 	"strings"
 )
 
-// Found is a port that is plugged in. Vendor, Product and Serial are what the device says of itself, if anything.
+// Found is a port that is plugged in. Vendor, Product and Serial are the device's own words, which anybody can give a
+// device; the ids are four hex digits.
 type Found struct {
-	Name    string `json:"name"`   // stays the same when the port is plugged in again; what Open is given
-	Device  string `json:"device"` // what it is called just now
-	Vendor  string `json:"vendor,omitempty"`
-	Product string `json:"product,omitempty"`
-	Serial  string `json:"serial,omitempty"`
+	Name      string `json:"name"`   // stays the same when the port is plugged in again; what Open is given
+	Device    string `json:"device"` // what it is called just now
+	ByID      string `json:"by_id,omitempty"`
+	ByPath    string `json:"by_path,omitempty"`
+	VendorID  string `json:"vendor_id,omitempty"`
+	ProductID string `json:"product_id,omitempty"`
+	Vendor    string `json:"vendor,omitempty"`
+	Product   string `json:"product,omitempty"`
+	Serial    string `json:"serial,omitempty"`
 }
 
 // List tells what is plugged in, without opening any port. The names in extra are listed as they are, if they lead
 // anywhere. What vanishes while being looked at is left out.
 func List(ctx context.Context, extra ...string) ([]Found, error) {
-	return list(ctx, roots{dev: "/dev", class: "/sys/class/tty"}, extra)
+	return list(ctx, systemRoots(), extra)
 }
 
 // roots says where the device nodes and the kernel's own list of terminals are.
 type roots struct{ dev, class string }
+
+func systemRoots() roots { return roots{dev: "/dev", class: "/sys/class/tty"} }
+
+func (r roots) byID() string   { return filepath.Join(r.dev, "serial", "by-id") }
+func (r roots) byPath() string { return filepath.Join(r.dev, "serial", "by-path") }
 
 func list(ctx context.Context, r roots, extra []string) ([]Found, error) {
 	entries, err := os.ReadDir(r.class)
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("list ports: %w", err)
 	}
-	byID := linksTo(filepath.Join(r.dev, "serial", "by-id"))
-	byPath := linksTo(filepath.Join(r.dev, "serial", "by-path"))
+	byID, byPath := linksTo(r.byID()), linksTo(r.byPath())
 	var found []Found
 	for _, e := range entries {
 		if err := ctx.Err(); err != nil {
@@ -46,7 +55,8 @@ func list(ctx context.Context, r roots, extra []string) ([]Found, error) {
 		if !ok {
 			continue
 		}
-		f.Name = stableName(f, byID[f.Device], byPath[f.Device])
+		f.ByID, f.ByPath = byID[f.Device], byPath[f.Device]
+		f.Name = stableName(f)
 		found = append(found, f)
 	}
 	for _, name := range extra {
@@ -60,11 +70,11 @@ func list(ctx context.Context, r roots, extra []string) ([]Found, error) {
 
 // stableName chooses the name that means this device again after a replug. Without a serial number the name by id
 // means a make and not a piece, and the name by path, which means the socket, is the better one.
-func stableName(f Found, byID, byPath string) string {
+func stableName(f Found) string {
 	if f.Serial == "" {
-		byID, byPath = byPath, byID
+		return cmp.Or(f.ByPath, f.ByID, f.Device)
 	}
-	return cmp.Or(byID, byPath, f.Device)
+	return cmp.Or(f.ByID, f.ByPath, f.Device)
 }
 
 // linksTo reads a folder of links and returns them by the device they lead to. A dangling link is left out.
@@ -95,9 +105,8 @@ func look(r roots, name string) (Found, bool) {
 	}
 	f := Found{Device: device}
 	if usb := usbDevice(behind); usb != "" {
-		f.Vendor = cmp.Or(firstLine(usb, "manufacturer"), firstLine(usb, "idVendor"))
-		f.Product = cmp.Or(firstLine(usb, "product"), firstLine(usb, "idProduct"))
-		f.Serial = firstLine(usb, "serial")
+		f.VendorID, f.ProductID = firstLine(usb, "idVendor"), firstLine(usb, "idProduct")
+		f.Vendor, f.Product, f.Serial = firstLine(usb, "manufacturer"), firstLine(usb, "product"), firstLine(usb, "serial")
 	}
 	return f, true
 }

@@ -75,7 +75,7 @@ func (tr tree) builtIn(name, kind string) {
 
 func bench(t *testing.T) tree {
 	tr := newTree(t)
-	tr.usb("ttyUSB0", "1-1", map[string]string{"idVendor": "1a86", "manufacturer": "Invented Bridges", "product": "Bridge", "serial": "A-17"})
+	tr.usb("ttyUSB0", "1-1", map[string]string{"idVendor": "1a86", "idProduct": "7523", "manufacturer": "Invented Bridges", "product": "Bridge", "serial": "A-17"})
 	tr.link("dev/serial/by-id/usb-Invented_Bridge_A-17-if00-port0", "../../ttyUSB0")
 	tr.link("dev/serial/by-path/pci-0:1:1.0-port0", "../../ttyUSB0")
 	tr.usb("ttyUSB1", "1-2", map[string]string{"idVendor": "1a86", "idProduct": "7523"}) // says nothing of itself
@@ -102,10 +102,13 @@ func TestListGivesStableNames(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	id, path := dev+"/serial/by-id/usb-", dev+"/serial/by-path/pci-0:1:"
 	want := []Found{
-		{Name: dev + "/serial/by-id/usb-Invented_Bridge_A-17-if00-port0", Device: dev + "/ttyUSB0", Vendor: "Invented Bridges", Product: "Bridge", Serial: "A-17"},
-		{Name: dev + "/serial/by-path/pci-0:1:2.0-port0", Device: dev + "/ttyUSB1", Vendor: "1a86", Product: "7523"},
-		{Name: dev + "/ttyACM0", Device: dev + "/ttyACM0", Vendor: "2341", Product: "Board", Serial: "B-3"},
+		{Name: id + "Invented_Bridge_A-17-if00-port0", Device: dev + "/ttyUSB0", ByID: id + "Invented_Bridge_A-17-if00-port0", ByPath: path + "1.0-port0",
+			VendorID: "1a86", ProductID: "7523", Vendor: "Invented Bridges", Product: "Bridge", Serial: "A-17"},
+		// without a serial number its name by id means a make and not a piece
+		{Name: path + "2.0-port0", Device: dev + "/ttyUSB1", ByID: id + "1a86_7523-if00-port0", ByPath: path + "2.0-port0", VendorID: "1a86", ProductID: "7523"},
+		{Name: dev + "/ttyACM0", Device: dev + "/ttyACM0", VendorID: "2341", Product: "Board", Serial: "B-3"},
 		{Name: dev + "/ttyS0", Device: dev + "/ttyS0"},
 		{Name: standIn, Device: tr.root + "/far-end"},
 	}

@@ -3,50 +3,31 @@ package port
 import (
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
-	"path/filepath"
-	"strings"
 
 	"golang.org/x/sys/unix"
 )
 
-// lockDevice keeps a second program of ours off the device, which the kernel does not where that one runs as root. The
-// lock is the kernel's, on an open file: it ends with the process, whatever way that ends. The empty file stays, since
-// deleting it would let two openers lock two files of one name.
-func lockDevice(dir, path string) (*os.File, error) {
-	name := filepath.Join(dir, "fettle"+strings.ReplaceAll(path, "/", "-")+".lock")
-	f, err := openLockFile(name)
+// A lock keeps a second program of ours off a device, which the kernel's own exclusion (TIOCEXCL, which the library
+// sets) does not where that program runs as root. It is the kernel's lock on the device node itself: it ends with the
+// process, whatever way that ends, and it is the same one for programs that have a /tmp of their own, as services have.
+type lock int // a descriptor
+
+// lockDevice opens the device to lock it. That is the one opening of the port that raises DTR and RTS; the library's
+// own comes while it is open already.
+func lockDevice(path string) (lock, error) {
+	fd, err := unix.Open(path, unix.O_RDONLY|unix.O_NOCTTY|unix.O_NONBLOCK|unix.O_CLOEXEC, 0)
 	if err != nil {
-		return nil, fmt.Errorf("open the lock %s: %w", name, err)
+		return -1, inOurTerms(path, err)
 	}
-	err = unix.Flock(int(f.Fd()), unix.LOCK_EX|unix.LOCK_NB)
-	switch {
-	case err == nil:
-		return f, nil
-	case errors.Is(err, unix.EWOULDBLOCK):
-		f.Close()
-		return nil, fmt.Errorf("%w: the lock %s is held", ErrOccupied, name)
+	err = unix.Flock(fd, unix.LOCK_EX|unix.LOCK_NB)
+	if err == nil {
+		return lock(fd), nil
 	}
-	f.Close()
-	return nil, fmt.Errorf("take the lock %s: %w", name, err)
+	unix.Close(fd)
+	if errors.Is(err, unix.EWOULDBLOCK) {
+		return -1, fmt.Errorf("%w: it holds the lock on %s", ErrOccupied, path)
+	}
+	return -1, fmt.Errorf("lock %s: %w", path, err)
 }
 
-// openLockFile opens the file for reading, which is enough to lock it, and makes it only if there is none: in a folder
-// that all may write to, the kernel refuses to "create" what another user made. A link in its place is not followed.
-func openLockFile(name string) (*os.File, error) {
-	const look = os.O_RDONLY | unix.O_NOFOLLOW | unix.O_NONBLOCK
-	f, err := os.OpenFile(name, look, 0)
-	if !errors.Is(err, fs.ErrNotExist) {
-		return f, err
-	}
-	f, err = os.OpenFile(name, look|os.O_CREATE|os.O_EXCL, 0o644)
-	if errors.Is(err, fs.ErrExist) { // another one was faster
-		return os.OpenFile(name, look, 0)
-	}
-	if err != nil {
-		return nil, err
-	}
-	_ = f.Chmod(0o644) // past a strict umask, so that another user's program can lock it; if not, it says so itself
-	return f, nil
-}
+func (l lock) Close() error { return unix.Close(int(l)) }

@@ -21,17 +21,18 @@ const (
 )
 
 // Open opens the port called name, a device or a link to one, at baud bits/s (0: DefaultBaud), 8 data bits, no parity.
-// It is an action on the machine and no look: the lines DTR and RTS are raised, and many boards restart on that.
+// It is an action on the machine and no look: the lines DTR and RTS are raised, and many boards restart on that. Those
+// named in low are lowered again at once, which a board may see as a pulse.
 // Errors: ErrMissing, ErrOccupied, ErrNotPermitted, ErrNotAPort, ErrBaud, or the context's own.
-func Open(ctx context.Context, name string, baud int) (io.ReadWriteCloser, error) {
-	c, err := open(ctx, name, baud, os.TempDir())
+func Open(ctx context.Context, name string, baud int, low ...Line) (io.ReadWriteCloser, error) {
+	c, err := open(ctx, name, baud, low...)
 	if err != nil {
 		return nil, fmt.Errorf("open %s: %w", name, err)
 	}
 	return c, nil
 }
 
-func open(ctx context.Context, name string, baud int, lockDir string) (*conn, error) {
+func open(ctx context.Context, name string, baud int, low ...Line) (*conn, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -45,21 +46,34 @@ func open(ctx context.Context, name string, baud int, lockDir string) (*conn, er
 	if err != nil {
 		return nil, err
 	}
-	lock, err := lockDevice(lockDir, path)
+	held, err := lockDevice(path)
 	if err != nil {
 		return nil, err
 	}
-	dev, err := serial.Open(path, &serial.Mode{BaudRate: baud, DataBits: 8})
+	dev, err := openHeld(path, baud, low)
 	if err != nil {
-		lock.Close()
-		return nil, inOurTerms(path, err)
+		held.Close()
+		return nil, err
 	}
-	c := newConn(name, dev, lock)
+	c := newConn(name, dev, held)
 	if err := ctx.Err(); err != nil { // whoever asked is gone: nobody would close it
 		c.Close()
 		return nil, err
 	}
 	return c, nil
+}
+
+// openHeld opens a device that is locked already.
+func openHeld(path string, baud int, low []Line) (serial.Port, error) {
+	dev, err := serial.Open(path, &serial.Mode{BaudRate: baud, DataBits: 8})
+	if err != nil {
+		return nil, inOurTerms(path, err)
+	}
+	if err := lower(dev, low); err != nil {
+		dev.Close()
+		return nil, err
+	}
+	return dev, nil
 }
 
 // resolve follows the links of a stable name, so that the lock and the open mean the same device even if a link is

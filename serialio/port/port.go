@@ -1,17 +1,17 @@
-// Package port is the door to the serial port: it opens one by its stable name and lists what is plugged in.
+// Package port is the door to the serial port: it opens one by its stable name, lists what is plugged in, and tells
+// when that changes.
 //
 // Owns: go.bug.st/serial, the lock that keeps a second opener out, and the words for what can go wrong with a port.
 // Guarantees: a blocked Read ends at Close; a short write is finished; no write begins after Close; whether a port
 // vanished or was closed by us is told apart.
 // Does not do: time limits, line ends, G-code. A write to a device that stopped reading may block for ever, and Close
 // does not always free it: whoever writes does so in a goroutine of its own and can give that goroutine up.
-// Read next: errors.go (what can go wrong), open.go, list.go, then serialio.
+// Read next: errors.go (what can go wrong), open.go, list.go, follow.go, then serialio.
 package port
 
 import (
 	"fmt"
 	"io"
-	"os"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -31,14 +31,14 @@ type device interface {
 type conn struct {
 	name    string
 	dev     device
-	lock    *os.File
+	lock    io.Closer
 	writing chan struct{} // holds one token while a write may be in the kernel
 	closed  atomic.Bool   // set by us alone, before the device is closed
 	once    sync.Once
 	err     error // of the one true Close
 }
 
-func newConn(name string, dev device, lock *os.File) *conn {
+func newConn(name string, dev device, lock io.Closer) *conn {
 	return &conn{name: name, dev: dev, lock: lock, writing: make(chan struct{}, 1)}
 }
 

@@ -107,12 +107,8 @@ func (d *shortDevice) Read(p []byte) (int, error) {
 }
 
 func TestShortWritesAreFinishedAndEmptyReadsAreNoEnd(t *testing.T) {
-	lock, err := os.CreateTemp(t.TempDir(), "")
-	if err != nil {
-		t.Fatal(err)
-	}
-	dev := &shortDevice{}
-	c := newConn("fake", dev, lock)
+	dev, held := &shortDevice{}, &shortDevice{}
+	c := newConn("fake", dev, held)
 	const line = "N1 G1 X10 E2.5 F1800*115\n"
 	if n, err := c.Write([]byte(line)); n != len(line) || err != nil || dev.took.String() != line {
 		t.Errorf("wrote %d, %v: %q", n, err, dev.took.String())
@@ -123,8 +119,8 @@ func TestShortWritesAreFinishedAndEmptyReadsAreNoEnd(t *testing.T) {
 	}
 	c.Close()
 	c.Close()
-	if dev.closed != 1 {
-		t.Errorf("closed %d times", dev.closed)
+	if dev.closed != 1 || held.closed != 1 {
+		t.Errorf("closed %d times, unlocked %d times", dev.closed, held.closed)
 	}
 }
 
@@ -132,7 +128,7 @@ func TestPlugCyclesLeakNothing(t *testing.T) {
 	files, goroutines := openFiles(t), runtime.NumGoroutine()
 	for range 300 {
 		cable := newCable(t)
-		c, err := open(t.Context(), cable.name, 0, os.TempDir())
+		c, err := open(t.Context(), cable.name, 0)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -59,9 +59,9 @@ func (c *cable) hear(t *testing.T, n int) string {
 	return string(got)
 }
 
-func mustOpen(t *testing.T, name string, baud int) *conn {
+func mustOpen(t *testing.T, name string, baud int, low ...Line) *conn {
 	t.Helper()
-	c, err := open(t.Context(), name, baud, t.TempDir())
+	c, err := open(t.Context(), name, baud, low...)
 	if err != nil {
 		t.Fatalf("open %s: %v", name, err)
 	}

@@ -133,6 +133,8 @@ func (r *replayer) knows(text string) string {
 		return "fault " + s.Fault
 	case "why":
 		return "why " + s.Why
+	case "unsure":
+		return fmt.Sprint("unsure ", s.Unsure)
 	case "stopped":
 		return fmt.Sprintf("stopped asked %t, confirmed %t", s.Asked, s.Confirmed)
 	}

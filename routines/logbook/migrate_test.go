@@ -25,13 +25,13 @@ func TestMigratingLeavesADatedCopy(t *testing.T) {
 	commit(t, old, Step{Events: []Event{{Kind: "note", Name: "before"}}})
 	newer := openAt(t, path, withClock(clock), next(addMood))
 	var moods int
-	if err := newer.reader.QueryRow(`SELECT count(*) FROM mood, store WHERE schema = 3`).Scan(&moods); err != nil || moods != 1 {
+	if err := newer.reader.QueryRow(`SELECT count(*) FROM mood, store WHERE schema = 4`).Scan(&moods); err != nil || moods != 1 {
 		t.Errorf("%d moods, %v", moods, err)
 	}
 	if newer.StoreID() != old.StoreID() {
 		t.Error("migrating made it another store")
 	}
-	kept := openAt(t, path+".schema-2.20260301T123000Z")
+	kept := openAt(t, path+".schema-3.20260301T123000Z")
 	if events, err := kept.Events(t.Context(), Filter{}); err != nil || len(events) != 1 || events[0].Name != "before" {
 		t.Errorf("the copy holds %v, %v", events, err)
 	}
@@ -56,7 +56,7 @@ func TestAMigrationThatFailsChangesNothingAndMayBeRepeated(t *testing.T) {
 	if events, err := b.Events(t.Context(), Filter{}); err != nil || len(events) != 1 {
 		t.Errorf("read %v, %v", events, err)
 	}
-	if copies, err := filepath.Glob(path + ".schema-2.*"); err != nil || len(copies) != 3 {
+	if copies, err := filepath.Glob(path + ".schema-3.*"); err != nil || len(copies) != 3 {
 		t.Errorf("the copies are %v, %v", copies, err)
 	}
 	if parts, _ := filepath.Glob(path + "*.part"); len(parts) != 0 {

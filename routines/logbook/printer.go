@@ -2,6 +2,7 @@ package logbook
 
 import (
 	"context"
+	"database/sql"
 	"fmt"
 )
 
@@ -11,10 +12,14 @@ type Printer struct {
 	Name    string `json:"name"`
 	Port    string `json:"port"` // the stable name of the serial port
 	Baud    int    `json:"baud"`
+	DTRLow  bool   `json:"dtr_low,omitempty"` // lowered when the port is opened; otherwise as the kernel raises it
+	RTSLow  bool   `json:"rts_low,omitempty"`
 	AddedMS int64  `json:"added_ms"`
+
+	Fingerprint *Fingerprint `json:"fingerprint,omitempty"` // read only, see Step.Fingerprint; nil: it was never met
 }
 
-// putPrinter adds a printer, or changes name, port and baud of the one with this ID.
+// putPrinter adds a printer, or changes the one with this ID: all but its fingerprint and when it was added.
 func (w *writing) putPrinter(s *Step) error {
 	p := s.Printer
 	if p == nil {
@@ -23,9 +28,10 @@ func (w *writing) putPrinter(s *Step) error {
 	if err := w.name(&p.ID, "p", "printer"); err != nil {
 		return fmt.Errorf("name the printer: %w", err)
 	}
-	err := w.QueryRowContext(w.ctx, `INSERT INTO printer (id, name, port, baud, added_ms) VALUES (?, ?, ?, ?, ?)
-		ON CONFLICT (id) DO UPDATE SET name = excluded.name, port = excluded.port, baud = excluded.baud RETURNING added_ms`,
-		p.ID, p.Name, p.Port, p.Baud, w.now.wallMS).Scan(&p.AddedMS)
+	err := w.QueryRowContext(w.ctx, `INSERT INTO printer (id, name, port, baud, dtr_low, rts_low, added_ms) VALUES (?, ?, ?, ?, ?, ?, ?)
+		ON CONFLICT (id) DO UPDATE SET name = excluded.name, port = excluded.port, baud = excluded.baud,
+		dtr_low = excluded.dtr_low, rts_low = excluded.rts_low RETURNING added_ms`,
+		p.ID, p.Name, p.Port, p.Baud, p.DTRLow, p.RTSLow, w.now.wallMS).Scan(&p.AddedMS)
 	if err != nil {
 		return fmt.Errorf("store printer %s: %w", p.ID, err)
 	}
@@ -41,10 +47,16 @@ func (w *writing) name(id *string, prefix, table string) error {
 		WHERE EXISTS (SELECT 1 FROM `+table+` WHERE id = ?1 || n)) SELECT ?1 || max(n) FROM free`, prefix).Scan(id)
 }
 
-const printerColumns = `id, name, port, baud, added_ms`
+const printerColumns = `id, name, port, baud, dtr_low, rts_low, added_ms, fingerprint`
 
 func scanPrinter(row scanner) (p Printer, err error) {
-	err = row.Scan(&p.ID, &p.Name, &p.Port, &p.Baud, &p.AddedMS)
+	var fingerprint sql.NullString
+	if err = row.Scan(&p.ID, &p.Name, &p.Port, &p.Baud, &p.DTRLow, &p.RTSLow, &p.AddedMS, &fingerprint); err != nil {
+		return p, err
+	}
+	if fingerprint.Valid {
+		p.Fingerprint, err = fingerprintIn(fingerprint.String)
+	}
 	return p, err
 }
 

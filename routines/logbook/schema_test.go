@@ -83,9 +83,12 @@ func TestTheSchemaIsTheGoldenOne(t *testing.T) {
 	}
 }
 
+var invented = Fingerprint{Firmware: "Invented 1.0", Machine: "Invented", UUID: "0-1"} // does not change
+
 // fill puts one of everything into a book. All names and numbers are invented.
 func fill(t *testing.T, b *Book) {
 	run := benchRun(t, b)
+	commit(t, b, Step{Fingerprint: &FingerprintOf{"p1", invented}})
 	value := 95.88
 	commit(t, b, Step{Material: &routines.Material{Name: "Invented material", NozzleC: 210, Invented: true}})
 	commit(t, b, Step{Events: []Event{{Run: run.ID, Printer: "p1", Kind: "asked", Name: "leftover 1", Question: 1, Body: []byte(`{"name":"leftover 1"}`)}},
@@ -146,6 +149,10 @@ func TestEverySchemaEverWrittenIsRead(t *testing.T) {
 			commit(t, b, Step{Events: []Event{{Kind: "note"}}})
 			if version >= 2 {
 				wantAccess(t, b)
+			}
+			p, err := b.Printer(t.Context(), "p1")
+			if err != nil || p.DTRLow || p.RTSLow || (p.Fingerprint != nil) != (version >= 3) || p.Fingerprint != nil && *p.Fingerprint != invented {
+				t.Errorf("the printer is %+v, %v", p, err)
 			}
 		})
 	}

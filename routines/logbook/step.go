@@ -8,19 +8,20 @@ import (
 )
 
 // A Step is everything that belongs to one moment; it is stored whole or not at all. It is put in this order: printer,
-// setup, material, run, events, entries, paid, owed, settle; so an entry may rest on what the same step brings, and what
-// is paid and owed in one step is owed.
+// fingerprint, setup, material, run, events, entries, paid, owed, settle; so an entry may rest on what the same step
+// brings, and what is paid and owed in one step is owed.
 type Step struct {
-	Printer  *Printer
-	Setup    *SetupOf
-	Material *routines.Material
-	Run      *RunRecord // no ID: begins; an ID: changes State, Cause and Finding where given
-	WireTail []byte     // kept with Run
-	Events   []Event
-	Entries  []Entry // each is dated by the last of Events, of which there must be one
-	Paid     []Paid
-	Owe      []Owed
-	Settle   *Settlement // the request that this step is the whole effect of
+	Printer     *Printer
+	Fingerprint *FingerprintOf
+	Setup       *SetupOf
+	Material    *routines.Material
+	Run         *RunRecord // no ID: begins; an ID: changes State, Cause and Finding where given
+	WireTail    []byte     // kept with Run
+	Events      []Event
+	Entries     []Entry // each is dated by the last of Events, of which there must be one
+	Paid        []Paid
+	Owe         []Owed
+	Settle      *Settlement // the request that this step is the whole effect of
 }
 
 // Commit stores a step and returns it as stored, with numbers, ids and stamps filled in. When it returns without error
@@ -35,7 +36,7 @@ func (b *Book) Commit(ctx context.Context, s Step) (Step, error) {
 }
 
 func (w *writing) putStep(s *Step) error {
-	for _, put := range []func(*Step) error{w.putPrinter, w.putSetup, w.putMaterial, w.putRun, w.putEvents, w.putEntries,
+	for _, put := range []func(*Step) error{w.putPrinter, w.putFingerprint, w.putSetup, w.putMaterial, w.putRun, w.putEvents, w.putEntries,
 		w.putPaid, w.putOwed, w.putSettlement} {
 		if err := put(s); err != nil {
 			return err

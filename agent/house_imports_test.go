@@ -35,6 +35,7 @@ var permits = []permit{
 	{"agent", "serialio", inCode, "wiring: one line per printer"},
 	{"agent", "serialio/machine", inCode, "wiring: one machine per line"},
 	{"agent", "serialio/port", inCode, "wiring: how a line is opened, what is plugged in"},
+	{"agent", "serialio/pulse", inCode, "wiring: who waits is told when a port is plugged in"},
 	{"agent", "web", inCode, "wiring: the pages that answer outside the API"},
 	{"agent", "serialio/standin", inCode, "demo: the printer that is not there"},
 	{"agent", "api/held", inTests, "the whole program is held to the document, too"},

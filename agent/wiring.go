@@ -31,6 +31,7 @@ type house struct {
 	log      *slog.Logger
 	book     *logbook.Book
 	runner   *runner.Runner
+	ports    ports
 	speedup  float64
 }
 
@@ -65,11 +66,16 @@ func (h *house) connect(p logbook.Printer) *machine.Machine {
 func (h *house) live(ctx context.Context, server *api.Server, g *guard.Guard, listener net.Listener) error {
 	serving, down := context.WithCancel(context.WithoutCancel(ctx))
 	defer down()
-	var guarding sync.WaitGroup
-	defer guarding.Wait()
+	var beside sync.WaitGroup
+	defer beside.Wait()
 	if g != nil {
-		guarding.Go(func() { g.Run(serving) }) // ends when serving does
+		beside.Go(func() { g.Run(serving) }) // ends when serving does
 	}
+	beside.Go(func() { // ends when serving does
+		if err := h.ports.follow(serving); err != nil {
+			h.log.Error("changes of what is plugged in are no longer told", "err", err)
+		}
+	})
 	working, end := context.WithCancel(ctx)
 	defer end()
 	served := make(chan error, 1)

@@ -104,16 +104,9 @@ type Keys interface {
 
 // Ports lists what is plugged in.
 type Ports interface {
-	List(context.Context) ([]Port, error)
-}
-
-// Port is a serial port that could be a printer.
-type Port struct {
-	Name    string `json:"name"`   // stable, to make a printer with
-	Device  string `json:"device"` // as the system calls it now
-	Vendor  string `json:"vendor,omitempty"`
-	Product string `json:"product,omitempty"`
-	Serial  string `json:"serial,omitempty"`
+	List(context.Context) (Plugged, error)
+	// Changed is closed when a port is plugged in or vanishes next.
+	Changed() <-chan struct{}
 }
 
 // Server is the API. It may serve several listeners at once.

@@ -277,10 +277,20 @@ func (f *fakeBook) Release(_ context.Context, key string) error {
 	return nil
 }
 
-type ports struct{}
+// ports is one that is plugged in, and another when plug is called.
+type ports struct {
+	pulse.Pulse
+	changes atomic.Int64
+}
 
-func (ports) List(context.Context) ([]api.Port, error) {
-	return []api.Port{{Name: "/dev/serial/by-id/x", Device: "/dev/ttyX"}}, nil
+func (p *ports) plug()                    { p.changes.Add(1); p.Beat() }
+func (p *ports) Changed() <-chan struct{} { return p.Wait() }
+
+func (p *ports) List(context.Context) (api.Plugged, error) {
+	all := []api.Port{{Name: "/dev/serial/by-path/1", Device: "/dev/ttyX", ByID: "/dev/serial/by-id/x", ByPath: "/dev/serial/by-path/1",
+		VendorID: "1a86", ProductID: "7523", Vendor: "Invented Bridges", Product: "Bridge"}, {Name: "/dev/ttyY", Device: "/dev/ttyY", Serial: "B-3"}}
+	n := p.changes.Load()
+	return api.Plugged{Changes: n, Ports: all[:min(int(n)+1, len(all))]}, nil
 }
 
 // bench is an api over fakes, held to the document.
@@ -288,14 +298,15 @@ type bench struct {
 	testing.TB
 	runner *fakeRunner
 	book   *fakeBook
+	ports  *ports
 	server *api.Server
 	http.Handler
 }
 
 func newBench(t testing.TB, change ...func(*api.Config)) *bench {
 	t.Helper()
-	b := &bench{TB: t, runner: &fakeRunner{}, book: &fakeBook{}}
-	c := api.Config{Version: "0.0.1", Build: "test", Runner: b.runner, Book: b.book, Ports: ports{}, Log: slog.New(slog.DiscardHandler),
+	b := &bench{TB: t, runner: &fakeRunner{}, book: &fakeBook{}, ports: &ports{}}
+	c := api.Config{Version: "0.0.1", Build: "test", Runner: b.runner, Book: b.book, Ports: b.ports, Log: slog.New(slog.DiscardHandler),
 		Routines: []routines.Routine{{Name: "feed_check", Title: "Feed check", Program: "1",
 			Inputs: []routines.Field{{Name: "passes", Label: "Passes", Kind: routines.Number, Min: routines.Limit(1), Max: routines.Limit(5), Default: 3}}}}}
 	for _, f := range change {

@@ -9,14 +9,6 @@ import (
 	"github.com/labstack/echo/v4"
 )
 
-func (s *Server) ports(c echo.Context) error {
-	ports, err := s.Ports.List(c.Request().Context())
-	if err != nil {
-		return err
-	}
-	return send(c, http.StatusOK, map[string]any{"ports": list(ports)})
-}
-
 func (s *Server) printers(c echo.Context) error {
 	printers, err := s.Runner.Printers(c.Request().Context())
 	if err != nil {

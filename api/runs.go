@@ -116,12 +116,21 @@ func patience(c echo.Context) (until []string, within time.Duration, err error) 
 			return nil, 0, badQuery("until", "holds what is not known", "asking, ended, changed; several with commas between")
 		}
 	}
-	if q := c.QueryParam("within"); q != "" {
-		if within, err = time.ParseDuration(q); err != nil || within < 0 || within > longestWait {
-			return nil, 0, badQuery("within", "is no time that can be waited", "0s to 120s, such as 60s")
-		}
+	within, err = waits(c, within)
+	return until, within, err
+}
+
+// waits reads how long a long-poll may wait.
+func waits(c echo.Context, otherwise time.Duration) (time.Duration, error) {
+	q := c.QueryParam("within")
+	if q == "" {
+		return otherwise, nil
 	}
-	return until, within, nil
+	within, err := time.ParseDuration(q)
+	if err != nil || within < 0 || within > longestWait {
+		return 0, badQuery("within", "is no time that can be waited", "0s to 120s, such as 60s")
+	}
+	return within, nil
 }
 
 // answer reads {"question":3, ...}: every other field is the answer's.

@@ -7,7 +7,7 @@ import {listen} from './keys.mjs';
 import {follow, socketURL} from './live.mjs';
 import {pageOf, routeOf} from './pages/index.mjs';
 import {pairByKey} from './pages/pair.mjs';
-import {lookForPorts} from './pages/ports.mjs';
+import {followPlugged} from './plugged.mjs';
 import {nothing, reduce} from './state.mjs';
 import {followWire} from './wire.mjs';
 import {paint} from './paint.mjs';
@@ -41,6 +41,7 @@ function redraw() {
   paint(sheet.colour);
   draw(p, sheet);
   fetchWhatIsMissing(p);
+  followPlugged(p.route[0] === 'ports' && !state.unpaired, again);
   const wide = innerWidth >= 1000;
   followWire(p.route[0] === 'wire' || wide ? sheet.printer ?? '' : '', again);
 }
@@ -96,11 +97,11 @@ function begin() {
     url: () => state.unpaired ? '' : socketURL(`/v1/live${state.store ? `?after=${state.seq}&store=${state.store}` : ''}`),
     hear: tell, link: (up) => tell({type: 'link', up}), failed: () => void whyNot(),
   }));
-  addEventListener('hashchange', () => { if (routeOf(location.hash)[0] === 'ports') lookForPorts(page()); again(); });
+  addEventListener('hashchange', again);
+  document.addEventListener('visibilitychange', again);
   addEventListener('resize', again);
   listen(() => pageOf(page()));
   setInterval(() => { if (document.visibilityState === 'visible') again(); }, 1000); // ages grow
-  if (routeOf(location.hash)[0] === 'ports') lookForPorts(page());
   again();
 }
 

@@ -16,11 +16,15 @@ import {drop, sheafOf, write} from './draft.mjs';
  * @property {(key: string, order: object) => void} begin
  * @property {(printer: string, key: string) => void} wake
  * @property {(printer: string, what: 'stop'|'halt') => void} stop
+ * @property {(printer: string) => void} pause
  * @property {(hash: string) => void} go
  */
 
 /** How pressing Stop went, by printer. @type {Map<string, {what: string, reached: boolean, refused: boolean, tries: number}>} */
 export const pressed = new Map();
+
+/** Printers whose program was asked to stand still and does not yet. @type {Set<string>} */
+export const pausing = new Set();
 
 const AGAIN_MS = 1000; // a stop that did not reach the agent is sent again
 
@@ -48,6 +52,7 @@ export function makeDeeds(tell, again) {
     begin: (key, order) => void ask(key, 'POST', '/v1/runs', order, (run) => { told(key)(run); location.hash = `#/runs/${run.id}`; }),
     wake: (printer, key) => void ask(key, 'POST', `/v1/printers/${printer}/wake`, undefined, () => drop(key)),
     stop: (printer, what) => void stop(printer, what, again),
+    pause: (printer) => void pause(printer, again),
     go(hash) { location.hash = hash; },
   };
 }
@@ -66,4 +71,13 @@ async function stop(printer, what, again) {
     if (mine.reached || mine.refused) return;
     await new Promise((done) => setTimeout(done, AGAIN_MS));
   }
+}
+
+/** Pause is harmless twice. Where nothing is streamed any more, or it cannot be reached, the button may be pressed anew. @param {string} printer @param {() => void} again */
+async function pause(printer, again) {
+  pausing.add(printer);
+  again();
+  const outcome = await call('POST', `/v1/printers/${printer}/pause`, undefined, {keyed: false, patienceMS: 5000});
+  if (!outcome.ok) pausing.delete(printer);
+  again();
 }

@@ -1,10 +1,10 @@
 // Heat and stops, on every page at the same place. The bar says the truth: where Stop cannot be relied on it stays a button
 // and says so, with the printer's own switch below it.
 
-import {pressed} from './deeds.mjs';
+import {pausing, pressed} from './deeds.mjs';
 import {el} from './el.mjs';
 import {switchOf} from './page.mjs';
-import {OUTDATED_S, ageS, silent} from './state.mjs';
+import {OUTDATED_S, ageS, silent, streams} from './state.mjs';
 import {ago, t} from './texts.mjs';
 
 /** @typedef {import('./page.mjs').Page} Page */
@@ -34,12 +34,21 @@ function heatLine(p, printer) {
 /** @param {Page} p @param {Printer|null} printer @param {string[]} ids whom Stop is for */
 function bar(p, printer, ids) {
   const said = pressed.get(ids[0] ?? ''), press = (/** @type {'stop'|'halt'} */ what) => { for (const id of ids) p.deeds.stop(id, what); }, trouble = truth(p, printer, said);
-  const hot = (printer?.nozzle && (printer.nozzle.c > HOT_C || printer.nozzle.target_c > 0)) || (printer?.bed && printer.bed.target_c > 0);
+  const run = printer?.run ? p.state.runs[printer.run] : undefined, sending = streams(run);
+  if (!sending && printer) pausing.delete(printer.id);
+  const hot = sending || (printer?.nozzle && (printer.nozzle.c > HOT_C || printer.nozzle.target_c > 0)) || (printer?.bed && printer.bed.target_c > 0);
   const words = trouble ? [el('span', {class: 'word'}, trouble), el('small', null, switchOf(printer))] : el('span', {class: 'word'}, t('stop'));
   if (said?.reached && (printer?.stop?.confirmed || printer?.line.state === 'halted')) pressed.delete(ids[0]);
   return el('div', {class: `bar ${trouble ? 'muted' : ''}`},
+    sending && printer && !trouble ? pauseButton(p, printer.id) : null,
     el('button', {type: 'button', class: `stop ${said?.what === 'stop' ? 'pressed' : ''}`, on: {click: () => press('stop')}}, el('span', {class: 'in'}, words)),
     (hot || said?.what === 'halt') && !trouble ? el('button', {type: 'button', class: `halt ${said?.what === 'halt' ? 'pressed' : ''}`, on: {click: () => press('halt')}}, el('span', {class: 'word'}, t('halt'))) : null);
+}
+
+/** Left of Stop while a program is streamed: it stays pressed until the run asks whether to go on. @param {Page} p @param {string} id */
+function pauseButton(p, id) {
+  const asked = pausing.has(id);
+  return el('button', {type: 'button', class: `pause ${asked ? 'pressed' : ''}`, 'aria-pressed': asked ? 'true' : 'false', on: {click: () => p.deeds.pause(id)}}, el('span', {class: 'word'}, t(asked ? 'pausing' : 'pause')));
 }
 
 /** Why Stop cannot be relied on, or ''. @param {Page} p @param {Printer|null} printer @param {{reached: boolean, refused: boolean, tries: number}|undefined} said */

@@ -107,6 +107,9 @@ const byID = (list) => Object.fromEntries(list.map((x) => [x.id, x]));
 /** @param {Run} r */
 export const ended = (r) => r.state !== 'underway' && r.state !== 'asking';
 
+/** A program is on its way to the printer, line by line. @param {Run|undefined} r */
+export const streams = (r) => r?.state === 'underway' && (r.doing?.of_lines ?? 0) > 0;
+
 /** Seconds since a printer's temperature was read, as far as we heard. @param {State} s @param {Printer} p @param {number} now ms */
 export function ageS(s, p, now) {
   return p.nozzle ? p.nozzle.age_s + Math.max(0, now - (s.readAt[p.id] ?? now)) / 1000 : Infinity;

@@ -1,6 +1,6 @@
 // What has happened in a run, as rows on the strand, and what will come, as dashes. Read from its events; pure.
 
-import {mm, t, time} from './texts.mjs';
+import {count, mm, t, time} from './texts.mjs';
 
 /** @typedef {import('./strand.mjs').Row} Row */
 /** @typedef {import('./types.mjs').Event} Event */
@@ -12,7 +12,7 @@ export function pastOf(run, events) {
   /** @type {Row[]} */
   const rows = [];
   for (const e of facts) {
-    const row = rowOf(e);
+    const row = rowOf(e, run);
     if (row) rows.push({...row, right: time(e.wall_ms), key: String(e.seq)});
   }
   return rows;
@@ -22,24 +22,35 @@ export function pastOf(run, events) {
 const fromAnswers = (run) => run.answers.map((a) => ({seq: a.question, kind: 'answered', name: a.name, body: a.answer, boot: '',
   mono_ms: 0, wall_ms: Date.parse(a.at), wall_trusted: true}));
 
-/** @param {Event} e @returns {Row|null} */
-function rowOf(e) {
+/** @param {Run} run */
+const titleOf = (run) => t(run.routine === 'cable_check' ? 'past.cable' : 'past.check');
+
+/** @param {Event} e @param {Run} run @returns {Row|null} */
+function rowOf(e, run) {
   switch (e.kind) {
-    case 'run begun': return {bead: 'ring', strong: e.body?.from ? t('past.again') : t('past.check'), words: t('past.begun')};
+    case 'run begun': return {bead: 'ring', strong: e.body?.from ? t('past.again') : titleOf(run), words: t('past.begun')};
     case 'answered': return answered(e.name ?? '', e.body ?? {});
     case 'done': return done(e.name ?? '', e.body ?? {});
     case 'cooled': return {bead: 'stop', strong: t('past.heat'), words: t('past.cooled')};
     case 'taken_back': return {bead: 'hollow', strong: plain(e.name ?? ''), words: t('past.back')};
-    case 'run ended': return ending(e);
+    case 'streamed': return streamed(e);
+    case 'run ended': return ending(e, run);
   }
   return null;
 }
 
-/** @param {Event} e @returns {Row|null} */
-function ending(e) {
+/** @param {Event} e @returns {Row} */
+function streamed(e) {
+  const lines = e.body?.lines ?? 0, of = e.body?.of_lines ?? 0;
+  if (e.name === 'whole') return {bead: 'ring', strong: `${count(lines)}\u00a0${t('stream.lines')}`, words: t('past.sent')};
+  return {bead: 'hollow', strong: `${count(lines)}\u00a0${t('stream.lines')}`, words: t('stream.of', {of: count(of)})};
+}
+
+/** @param {Event} e @param {Run} run @returns {Row|null} */
+function ending(e, run) {
   if (e.name === 'stopped') return {bead: 'stop', strong: t('past.stop'), words: e.who ?? ''};
   if (e.name === 'interrupted') return {bead: 'gap', words: t('past.away')};
-  if (e.name === 'failed') return {bead: 'failed', strong: t('past.check'), words: t('past.failed')};
+  if (e.name === 'failed') return {bead: 'failed', strong: titleOf(run), words: t('past.failed')};
   return null;
 }
 
@@ -60,6 +71,7 @@ function answered(name, a) {
       : {bead: 'hollow', strong: t('past.strand'), words: t('past.popping')};
     case 'leftover': return leftover(a);
     case 'apply': return {bead: 'ring', strong: t(a.apply === 'write' ? 'past.write' : 'past.leave'), words: t('past.chosen')};
+    case 'go on': return {bead: 'ring', strong: t('pause'), words: t('past.goOn')};
     case 'another': case 'verify': return null;
   }
   return {bead: 'ring', strong: plain(name), words: t('past.answered')};
@@ -93,6 +105,7 @@ const AT = {air: 'air', present: 'present', heating: 'heat', cooling: 'feed', fe
 
 /** @param {Run} run @returns {Row[]} */
 export function futureOf(run) {
+  if (run.routine === 'cable_check') return [{bead: 'none', words: t('way.finding')}];
   if (run.routine !== 'feed_check') return [];
   const marked = run.answers.some((a) => a.name.startsWith('mark'));
   let here = AT[run.question ? stem(run.question.name) : run.doing?.what ?? ''];

@@ -83,6 +83,8 @@
  * @property {string} [switch]
  */
 
+/** What a printer calls itself. @typedef {{firmware: string, machine: string, uuid: string}} Fingerprint */
+
 /** @typedef {{state: string, why?: string, since: string, occupied: boolean, fault?: string, firmware?: string}} Line */
 
 /**
@@ -91,6 +93,10 @@
  * @property {string} name
  * @property {string} port
  * @property {number} baud
+ * @property {boolean} [dtr]
+ * @property {boolean} [rts]
+ * @property {Fingerprint} [fingerprint]
+ * @property {{mark: string, kept: Fingerprint, answers: Fingerprint, text: string}} [another_printer]
  * @property {Line} line
  * @property {Reading} [nozzle]
  * @property {Reading} [bed]
@@ -118,7 +124,7 @@
 /** @typedef {{seq: number, run?: string, printer?: string, kind: string, name?: string, who?: string, question?: number, boot: string, mono_ms: number, wall_ms: number, wall_trusted: boolean, body?: any}} Event */
 /** @typedef {{id: number, seq: number, run?: string, printer: string, setup_version?: number, material?: string, who?: string, kind: string, value?: number, unit?: string, u95?: number, standing?: string, body?: any, supersedes?: number, wall_ms: number}} Entry */
 /** @typedef {{n: number, boot: string, at: string, out: boolean, text: string}} WireLine */
-/** @typedef {{name: string, device: string, vendor?: string, product?: string, serial?: string}} Port */
+/** Its own words, and where it is known by. @typedef {{name: string, device: string, by_id?: string, by_path?: string, vendor_id?: string, product_id?: string, vendor?: string, product?: string, serial?: string}} Port */
 /** @typedef {{name: string, title: string, program: string, fields: Field[]}} Routine */
 /** @typedef {{pointer?: string, field?: string, detail: string, accept: string}} FieldFault */
 /** @typedef {{type: string, title: string, status: number, detail: string, code: string, errors?: FieldFault[], tries_left?: number, winner?: {question: number, answer: Record<string, any>, who?: string}}} Problem */

@@ -39,7 +39,7 @@ export function begin(p) {
 }
 
 /** The one picked, else the one last used here, else the first. @param {Page} p @param {string} pick @param {string} [printer] */
-function chosen(p, pick, printer) {
+export function chosen(p, pick, printer) {
   const last = (p.state.entries[printer ?? ''] ?? []).findLast((e) => e.material)?.material ?? '';
   return /** @type {Material|undefined} */ (p.state.materials[pick] ?? p.state.materials[last] ?? Object.values(p.state.materials)[0]) ?? null;
 }

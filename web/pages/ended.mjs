@@ -7,7 +7,7 @@ import {figureOf} from '../figures/index.mjs';
 import {head, materialOf, nozzleOf, scene, shortName, switchOf} from '../page.mjs';
 import {OUTDATED_S, ageS} from '../state.mjs';
 import {pastOf} from '../steps.mjs';
-import {mm, t} from '../texts.mjs';
+import {count, mm, t} from '../texts.mjs';
 import {bigLine} from './working.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
@@ -40,7 +40,7 @@ export function shownOf(run, f) {
 
 /** @param {Page} p @param {Sheet} s @param {Run} run @param {Finding} f @returns {Sheet} */
 function withFinding(p, s, run, f) {
-  const figure = f.kind === 'change' ? 'finding' : f.kind === 'leave' ? 'leave' : f.kind === 'cannot_tell' ? 'cannot_tell' : '';
+  const figure = f.kind === 'change' ? 'finding' : f.kind === 'leave' ? 'leave' : f.kind === 'cannot_tell' ? 'cannot_tell' : run.routine === 'cable_check' ? f.kind : '';
   const main = f.values?.find((v) => v.name === 'steps_per_mm') ?? f.values?.find((v) => v.name === 'fed_mm') ?? f.values?.[0];
   const number = main && {value: main.name === 'steps_per_mm' ? main.value.toFixed(2) : mm(main.value), hollow: ['cannot_tell', 'not_held'].includes(f.kind),
     unit: `${main.u95 ? `±\u00a0${plusMinus(main.u95)} ` : ''}${main.unit}`};
@@ -55,15 +55,30 @@ function withFinding(p, s, run, f) {
 /** @param {Page} p @param {Sheet} s @param {Run} run @returns {Sheet} */
 function without(p, s, run) {
   const printer = p.state.printers[run.printer] ?? null;
-  const measured = (p.state.events[run.id] ?? []).some((e) => e.kind === 'whole') || (run.answers ?? []).some((a) => a.name.startsWith('leftover'));
+  const came = cameOf(p.state.events[run.id] ?? []);
+  const measured = run.routine === 'feed_check' && ((p.state.events[run.id] ?? []).some((e) => e.kind === 'whole') || (run.answers ?? []).some((a) => a.name.startsWith('leftover')));
   const again = () => p.deeds.begin(run.id, {printer: run.printer, routine: run.routine, take_over: run.id});
   const lost = run.state === 'interrupted', unread = !printer || printer.line.state !== 'listening' || ageS(p.state, printer, p.now) > OUTDATED_S;
-  return {...s, end: lost ? 'ragged' : 'tip', pointer: !lost, figure: lost && unread ? 'interrupted' : undefined, scene: scene({run, printer, nozzleC: nozzleOf(printer)}),
+  const maybeHot = lost && (printer?.nozzle?.target_c ?? 0) > 0, figure = lost && unread && !(came && !maybeHot) ? 'interrupted' : came ? 'so_far' : undefined;
+  return {...s, end: lost ? 'ragged' : 'tip', pointer: !lost, figure, scene: scene({run, printer, nozzleC: nozzleOf(printer), shown: came ?? {}}),
     reason: run.cause ? sentence(run.cause) : undefined,
-    body: lost && (printer?.nozzle?.target_c ?? 0) > 0 ? [el('p', {class: 'warn'}, t('ended.maybeHot'), ' ', switchOf(printer))] : undefined,
-    action: measured ? {label: t('ended.takeOver'), act: again, busy: sheafOf(run.id).sending} : {label: t('ended.again'), go: `#/begin/${run.printer}`},
+    body: [maybeHot && el('p', {class: 'warn'}, t('ended.maybeHot'), ' ', switchOf(printer)), came && el('p', {class: 'warn'}, howFar(came))].filter(Boolean),
+    action: measured ? {label: t('ended.takeOver'), act: again, busy: sheafOf(run.id).sending} : {label: t('ended.again'), go: `#/begin/${run.printer}${run.routine === 'feed_check' ? '' : `/${run.routine}`}`},
     links: [{label: t('ended.leave'), go: `#/printers/${run.printer}`}],
     future: measured ? kept(run) : []};
+}
+
+/** How far the program came that broke off; unsure is missing where nobody was there to count. @param {import('../types.mjs').Event[]} events @returns {{lines: number, of_lines: number, unsure?: number}|null} */
+function cameOf(events) {
+  const last = events.findLast((e) => e.kind === 'streamed' || e.kind === 'streaming');
+  return last?.body?.of_lines ? {lines: last.body.lines ?? 0, of_lines: last.body.of_lines, unsure: last.kind === 'streamed' ? last.body.unsure ?? 0 : undefined} : null;
+}
+
+/** @param {{lines: number, unsure?: number}} came */
+function howFar(came) {
+  if (came.unsure === undefined) return t('stream.atLeast');
+  if (came.unsure === 0) return t('stream.allSure', {n: count(came.lines)});
+  return came.unsure === 1 ? t('stream.notSure1') : t('stream.notSure', {n: count(came.unsure)});
 }
 
 /** The note that says where the value stands comes first. */

@@ -2,6 +2,7 @@
 
 import {printerOf} from '../page.mjs';
 import {begin} from './begin.mjs';
+import {beginCable} from './cable.mjs';
 import {logbook} from './logbook.mjs';
 import {materials} from './materials.mjs';
 import {pair} from './pair.mjs';
@@ -15,7 +16,8 @@ import {wire} from './wire.mjs';
 
 /** @type {Readonly<Record<string, (p: Page) => import('../sheet.mjs').Sheet>>} */
 const pages = Object.freeze({
-  all, begin, logbook, materials, ports, setup, wire, pair,
+  all, logbook, materials, ports, setup, wire, pair,
+  begin: (p) => p.route[2] === 'cable_check' ? beginCable(p) : begin(p),
   runs: (p) => run(p, p.route[1] ?? ''),
 });
 

@@ -1,53 +1,80 @@
-// Make a port a printer: what is plugged in, what it is called, how fast it talks. Opening a line may restart its board.
+// Make a port a printer: what is plugged in, by its own words and numbers; what it is called; how fast it talks. What is
+// plugged in meanwhile appears by itself.
 
-import {link, trouble} from '../column.mjs';
+import {trouble} from '../column.mjs';
 import {drop, sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
-import {bodyOf, form} from '../form.mjs';
+import {beside, bodyOf, cells, form} from '../form.mjs';
 import {scene} from '../page.mjs';
-import {t} from '../texts.mjs';
+import {plugged} from '../plugged.mjs';
+import {count, t} from '../texts.mjs';
+import {copies} from './faults.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
 /** @typedef {import('../types.mjs').Port} Port */
+/** @typedef {import('../types.mjs').Field} Field */
+/** @typedef {Partial<import('../sheet.mjs').Sheet>} Base */
 
 const KEY = 'ports';
-
-/** @type {{list: Port[]|null}} */
-const found = {list: null}; // what was plugged in when it was last looked for
-
-/** @param {Page} p */
-export const lookForPorts = (p) => void p.deeds.ask(KEY, 'GET', '/v1/ports', undefined, (body) => { found.list = body.ports; });
+const SPEEDS = ['115200', '250000'], OTHER = 'other'; // baud, the usual ones; common practice, no source
 
 /** @param {Page} p @returns {import('../sheet.mjs').Sheet} */
 export function ports(p) {
-  const sheaf = sheafOf(KEY);
-  const base = {end: /** @type {const} */ ('none'), pointer: true, head: {name: t('port.head'), note: sheaf.sending ? t('port.looking') : ''}};
-  if (sheaf.pick) return called(p, sheaf, base);
+  const sheaf = sheafOf(KEY), {list, problem} = plugged();
+  const base = {end: /** @type {const} */ ('none'), pointer: true, head: {name: t('port.head'), note: list ? '' : t('port.looking')}};
+  if (sheaf.pick) return sheaf.open ? how(p, sheaf, base) : called(p, sheaf, base, (list ?? []).find((x) => x.name === sheaf.pick));
   const taken = Object.values(p.state.printers).map((x) => x.port);
-  const free = (found.list ?? []).filter((x) => !taken.includes(x.name));
+  const free = (list ?? []).filter((x) => !taken.includes(x.name));
   return {...base, key: KEY, question: free.length ? t('port.which') : t('port.none'), reason: t(free.length ? 'port.which2' : 'port.none2'),
-    long: [el('div', {class: 'controls'}, el('ul', {class: 'choices'}, free.map((x) => el('li', null, el('button',
-      {class: 'choice', type: 'button', on: {click: () => p.deeds.write(KEY, {pick: x.name})}}, named(x), el('small', null, last(x.device)))))),
-      sheaf.problem && trouble(sheaf.problem), link({label: t('port.again'), act: () => lookForPorts(p)}))],
+    long: [el('div', {class: 'controls'}, el('ul', {class: 'choices'}, free.map((x) => choice(p, x))), problem && trouble(problem))],
     foot: [{label: t('back'), go: '#/'}]};
 }
+
+/** @param {Page} p @param {Port} x */
+const choice = (p, x) => el('li', {key: x.name}, el('button', {class: 'choice port', type: 'button', on: {click: () => p.deeds.write(KEY, {pick: x.name})}},
+  el('b', null, named(x)), [[x.vendor, ids(x)], [x.serial && t('port.serial', {serial: x.serial}), last(x.device)]].map((pair) => el('small', null, pair.filter(Boolean).join(', ')))));
 
 /** @param {Port} x */
 const named = (x) => x.product || (x.serial ? t('port.serial', {serial: x.serial}) : last(x.name));
 
+/** Vendor and product by number, as the system lists them. @param {Port} x */
+const ids = (x) => x.vendor_id && x.product_id ? `${x.vendor_id}:${x.product_id}` : '';
+
 /** @param {string} path */
 const last = (path) => path.split('/').pop() ?? path;
 
-/** @param {Page} p @param {import('../draft.mjs').Sheaf} sheaf @param {Partial<import('../sheet.mjs').Sheet>} base @returns {import('../sheet.mjs').Sheet} */
-function called(p, sheaf, base) {
-  /** @type {import('../types.mjs').Field[]} */
-  const fields = [{name: 'name', label: t('port.name'), kind: 'text'}, {name: 'baud', label: t('port.baud'), kind: 'number', unit: t('port.baud2'), default: 115200}];
-  const set = (/** @type {string} */ name, /** @type {string} */ text) => p.deeds.write(KEY, {fields: {...sheafOf(KEY).fields, [name]: text}, problem: null});
-  const name = (sheaf.fields.name ?? '').trim();
-  const open = () => void p.deeds.ask(KEY, 'POST', '/v1/printers', {...bodyOf(fields, sheaf.fields), port: sheaf.pick}, (printer) => { drop(KEY); p.deeds.go(`#/setup/${printer.id}`); });
-  return {...base, key: `${KEY}/name`, question: t('port.called'), reason: t('port.called2'), reasonGives: false,
-    figure: 'port', scene: scene({shown: (found.list ?? []).find((x) => x.name === sheaf.pick) ?? {name: last(sheaf.pick)}}),
-    entry: [form(fields, sheaf.fields, set, sheaf.problem)], problem: sheaf.problem,
-    action: {label: name ? t('port.open', {name}) : t('port.open0'), act: open, busy: sheaf.sending},
-    links: [{label: t('port.other'), act: () => p.deeds.write(KEY, {pick: ''})}]};
+/** All that is known of a line, each beside its name. @param {Port|undefined} x */
+function known(x) {
+  if (!x) return null;
+  const rows = [[t('port.vendor'), x.vendor], [t('port.product'), x.product], [t('port.number'), x.serial], [t('port.id'), ids(x)], [t('port.device'), x.device], [t('port.byId'), x.by_id && last(x.by_id)], [t('port.byPath'), x.by_path && last(x.by_path)]];
+  return el('div', {class: 'controls'}, el('dl', {class: 'ids'}, rows.filter(([, said]) => said).flatMap(([name, said]) => [el('dt', null, name), el('dd', null, said)])));
 }
+
+/** @returns {Field[]} */
+const fields = () => [{name: 'name', label: t('port.name'), kind: 'text'}, {name: 'baud', label: t('port.baud'), kind: 'number', unit: t('port.baud2'), default: 115200}];
+
+/** @returns {Field[]} */
+const lifted = () => [{name: 'dtr', label: t('port.dtr'), kind: 'yes', default: true}, {name: 'rts', label: t('port.rts'), kind: 'yes', default: true}];
+
+/** @param {Page} p @returns {(name: string, text: string) => void} */
+const setter = (p) => (name, text) => p.deeds.write(KEY, {fields: {...sheafOf(KEY).fields, [name]: text}, problem: null});
+
+/** @param {Page} p @param {import('../draft.mjs').Sheaf} sheaf @param {Base} base @param {Port|undefined} port @returns {import('../sheet.mjs').Sheet} */
+function called(p, sheaf, base, port) {
+  const set = setter(p), name = (sheaf.fields.name ?? '').trim(), [named_, speed] = fields();
+  const order = () => ({...bodyOf([...fields(), ...lifted()], sheaf.fields), port: sheaf.pick});
+  const open = () => void p.deeds.ask(KEY, 'POST', '/v1/printers', order(), (printer) => { drop(KEY); p.deeds.go(`#/setup/${printer.id}`); });
+  const baud = sheaf.fields.baud ?? SPEEDS[0], other = sheaf.fields.speed === OTHER || !SPEEDS.includes(baud);
+  const pick = (/** @type {string} */ v) => p.deeds.write(KEY, {fields: {...sheafOf(KEY).fields, speed: v, baud: v === OTHER ? '' : v}, problem: null});
+  const speeds = [...SPEEDS.map((v) => ({value: v, label: count(Number(v))})), {value: OTHER, label: t('port.otherSpeed')}];
+  return {...base, key: `${KEY}/name`, question: t('port.called'), reason: t('port.called2'), figure: 'port', scene: scene({shown: port ?? {name: last(sheaf.pick)}}),
+    entry: [form(named_ ? [named_] : [], sheaf.fields, set, sheaf.problem), el('p', {class: 'label speed'}, `${t('port.baud')}, ${t('port.baud2')}`), cells(t('port.baud'), speeds, other ? OTHER : baud, pick),
+      other && speed && form([speed], {...sheaf.fields, baud: sheaf.fields.baud ?? ''}, set, sheaf.problem), ...copies(sheaf.problem?.detail ?? ''), el('p', {class: 'gap'})],
+    problem: sheaf.problem && beside(sheaf.problem), action: {label: name ? t('port.open', {name}) : t('port.open0'), act: open, busy: sheaf.sending},
+    links: [{label: t('port.how'), act: () => p.deeds.write(KEY, {open: true})}, {label: t('port.other'), act: () => p.deeds.write(KEY, {pick: '', problem: null})}],
+    long: [known(port)]};
+}
+
+/** The two lines that many boards take for a restart. @param {Page} p @param {import('../draft.mjs').Sheaf} sheaf @param {Base} base @returns {import('../sheet.mjs').Sheet} */
+const how = (p, sheaf, base) => ({...base, key: `${KEY}/how`, question: t('port.how'), reason: t('port.how2'),
+  entry: [form(lifted(), sheaf.fields, setter(p), sheaf.problem), el('p', {class: 'gap'})], action: {label: t('port.so'), act: () => p.deeds.write(KEY, {open: false})}});

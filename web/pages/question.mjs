@@ -4,7 +4,7 @@
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {judge, typed} from '../entry.mjs';
-import {head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
+import {capital, head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
 import {derived, pad, readout} from '../pad.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
 import {mm, t, time} from '../texts.mjs';
@@ -35,7 +35,7 @@ export function question(p, run, q) {
     past: pastOf(run, p.state.events[run.id] ?? []), question: q.text, reason: q.reason, reasonGives: asked === true,
     warn: [wentCold(p.state.events[run.id] ?? [], q.number) && t('cooled'), ...(q.warning ?? [])].filter(Boolean).join(' '), figure: q.figure, problem: sheaf.problem,
     scene: scene({question: q, shown: q.shown ?? {}, run, printer, draft, typing: asked === true, nozzleC: nozzleOf(printer), pick: sheaf.pick, type, choose}),
-    quiet: q.cools_at ? t('coolsAt', {at: time(Date.parse(q.cools_at))}) : undefined, future: asked ? [] : futureOf(run),
+    quiet: quietOf(q, printer), future: asked ? [] : futureOf(run),
   };
   const send = (/** @type {object} */ answer) => p.deeds.answer(key, run.id, q.number, answer);
   if (number) numbered(sheet, {p, q, number, draft, type, send, open: asked === true, busy: sheaf.sending});
@@ -44,6 +44,14 @@ export function question(p, run, q) {
     sheet.links = [...(sheet.links ?? []), {label: t('takeBack'), says: t('takeBack2'), minor: true, act: () => p.deeds.takeBack(key, run.id)}];
   }
   return sheet;
+}
+
+/** What stays hot while nobody answers, and until when. @param {Question} q @param {import('../types.mjs').Printer|null} printer */
+function quietOf(q, printer) {
+  const at = q.cools_at ? time(Date.parse(q.cools_at)) : '';
+  if (q.figure !== 'go_on') return at ? t('coolsAt', {at}) : undefined;
+  const hot = [printer?.nozzle?.target_c ? t('goOn.nozzle', {c: Math.round(printer.nozzle.target_c)}) : '', printer?.bed?.target_c ? t('goOn.bed', {c: Math.round(printer.bed.target_c)}) : ''].filter(Boolean);
+  return hot.length ? capital(t(at ? 'goOn.until' : 'goOn.hot', {what: hot.join(` ${t('and')} `), at})) : t('goOn.cold');
 }
 
 /**

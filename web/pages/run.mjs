@@ -3,7 +3,7 @@
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {action, link} from '../column.mjs';
-import {head, materialOf, shortName} from '../page.mjs';
+import {capital, head, materialOf, shortName} from '../page.mjs';
 import {ended as isEnded} from '../state.mjs';
 import {pastOf} from '../steps.mjs';
 import {mm, t} from '../texts.mjs';
@@ -49,9 +49,6 @@ function lostTo(p, r) {
   }
   return null;
 }
-
-/** @param {string} s */
-const capital = (s) => s.charAt(0).toUpperCase() + s.slice(1);
 
 /** @param {Record<string, any>} answer */
 const words = (answer) => Object.values(answer).map((v) => typeof v === 'number' ? mm(v) : v === true ? t('yes') : v === false ? t('no') : String(v).replace(/_/g, ' ')).join(', ');

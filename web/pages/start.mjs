@@ -5,7 +5,9 @@ import {el} from '../el.mjs';
 import {plusMinus} from '../entry.mjs';
 import {head, loadedOn, materialOf, nozzleOf, printerOf, scene, switchOf} from '../page.mjs';
 import {OUTDATED_S, ageS, silent} from '../state.mjs';
-import {ago, mm, t, time} from '../texts.mjs';
+import {ago, mm, t} from '../texts.mjs';
+import {another} from './another.mjs';
+import {faultOf, unreached} from './faults.mjs';
 import {bigLine} from './working.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
@@ -22,7 +24,7 @@ export function start(p) {
   const material = loadedOn(p, printer.id);
   /** @type {Sheet} */
   const sheet = {
-    key: `start/${printer.id}/${printer.line.state}/${printer.someone_else ? 'else' : ''}/${printer.due[0] ?? ''}`,
+    key: `start/${printer.id}/${printer.line.state}/${printer.another_printer ? 'another' : printer.someone_else ? 'else' : ''}/${printer.due[0] ?? ''}`,
     printer: printer.id, colour: printer.someone_else ? undefined : material?.colour_hex, posts: several ? posts(p, printer) : undefined,
     head: head(p, printer, '', taken(printer) ? 'occupied' : printer.line.state), past: recordsOf(entries, printer.setup?.version ?? 0),
     question: '', figure: `line ${printer.line.state}`, scene: scene({printer, nozzleC: nozzleOf(printer)}), foot: feet(printer, Object.keys(p.state.printers).length > MOST_POSTS),
@@ -51,7 +53,7 @@ export function all(p) {
 const stateWord = (p, x) => silent(p.state, p.now) ? t('silent') : taken(x) ? t('occupied') : x.line.state;
 
 /** Another program holds its line, or somebody else its heaters and axes. @param {Printer} x */
-const taken = (x) => x.line.occupied || Boolean(x.someone_else);
+const taken = (x) => x.line.occupied || Boolean(x.someone_else || x.another_printer);
 
 /** No printer yet. @param {Page} p @returns {Sheet} */
 function nobody(p) {
@@ -66,7 +68,7 @@ function recordsOf(entries, version) {
   const stale = (/** @type {import('../types.mjs').Entry} */ e) => (e.setup_version ?? version) < version;
   const splice = [...newest.values()].some(stale) ? [{bead: /** @type {const} */ ('splice'), words: t('record.splice'), right: t('record.version', {n: version})}] : [];
   return [...[...newest.values()].map((e) => (/** @type {Row} */ ({bead: stale(e) || (e.kind === 'steps_per_mm' && e.standing !== 'verified') ? 'hollow' : 'ring',
-    strong: `${e.kind === 'steps_per_mm' ? e.value?.toFixed(2) : mm(e.value ?? 0)}\u00a0${e.unit ?? ''}`, words: t(e.kind === 'steps_per_mm' ? 'record.steps' : 'record.check'),
+    strong: `${e.kind === 'steps_per_mm' ? e.value?.toFixed(2) : mm(e.value ?? 0)}\u00a0${e.unit ?? ''}`, words: t(/** @type {any} */ ({steps_per_mm: 'record.steps', cable_check: 'record.cable'}[e.kind] ?? 'record.check')),
     right: t('record.entry', {id: e.id}), href: '#/logbook'}))), ...splice];
 }
 
@@ -80,11 +82,12 @@ function stateOf(p, pr) {
   const since = ago((p.now - Date.parse(pr.line.since)) / 1000);
   if (unconfirmed(pr)) return stopping(p, pr);
   if (pr.run) return {question: t('start.running'), reason: t('start.running2'), action: {label: t('start.toRun'), go: `#/runs/${pr.run}`}};
+  if (pr.another_printer) return another(p, pr);
   if (pr.someone_else) return {question: t('start.else', {name}), reason: t('start.else2', {what: pr.someone_else}), pointer: false, body: read(p, pr), links: [{label: t('start.elseWire'), go: `#/wire/${pr.id}`}]};
   switch (pr.line.state) {
-    case 'unplugged': return {question: t('start.unplugged', {name}), reason: t('start.unplugged2'), end: 'ragged', pointer: false, body: read(p, pr), links: [{label: t('start.notFound'), go: '#/ports'}]};
+    case 'unplugged': return unreached(pr) ?? {question: t('start.unplugged', {name}), reason: t('start.unplugged2'), end: 'ragged', pointer: false, body: read(p, pr), links: [{label: t('start.notFound'), go: '#/ports'}]};
     case 'greeting': return greeting(p, pr);
-    case 'halted': return {question: t('start.halted'), ...(pr.line.fault ? {reason: t('start.halted2'), body: [quote(pr.line.fault, time(Date.parse(pr.line.since)))]} : {reason: `${pr.line.why || t('start.halted2').replace(/\.$/, '')}.`, body: [el('div', {class: 'gives'}, read(p, pr))]}),
+    case 'halted': return {question: t('start.halted'), ...(pr.line.fault ? faultOf(pr, pr.line.fault) : {reason: `${pr.line.why || t('start.halted2').replace(/\.$/, '')}.`, body: [el('div', {class: 'gives'}, read(p, pr))]}),
       action: {label: t('start.wake'), act: wake, busy}, links: [{label: t('start.before'), go: `#/wire/${pr.id}`}]};
     case 'out of step': return {question: t('start.lost'), reason: t('start.lost2'), body: [...(read(p, pr) ?? []), pr.line.why && el('p', {class: 'because'}, t('start.lost3', {ago: since, why: pr.line.why}))], action: {label: t('start.count'), act: wake, busy}};
   }
@@ -117,11 +120,14 @@ function due(p, pr) {
   const [first = '', ...others] = pr.due, what = first.split(':')[0];
   const future = others.map((d) => ({bead: /** @type {const} */ ('none'), words: d.split(': ')[1] ?? d}));
   if (what === 'setup') return {question: t('due.setup', {name: pr.name}), reason: t('due.setup2'), action: {label: t('due.setup3'), go: `#/setup/${pr.id}`}, future};
-  if (what === 'feed_check') return {question: t('due.check'), reason: t('due.check2', {why: first.split(': ')[1] ?? ''}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future};
+  if (what === 'feed_check') return {question: t('due.check'), reason: t('due.check2', {why: first.split(': ')[1] ?? ''}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future, links: checks(pr)};
   const last = (p.state.entries[pr.id] ?? []).findLast((e) => e.kind === 'feed_check');
-  if (!first && last && (last.setup_version ?? 0) < (pr.setup?.version ?? 0)) return {question: t('due.check'), reason: t('due.changed', {id: last.id}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future};
-  return {question: first ? first.split(': ')[1] ?? first : t('due.none', {name: pr.name}), reason: first ? '' : t('due.none2'), body: held(p, pr) ?? read(p, pr), action: {label: t('due.again'), go: `#/begin/${pr.id}`}, future};
+  if (!first && last && (last.setup_version ?? 0) < (pr.setup?.version ?? 0)) return {question: t('due.check'), reason: t('due.changed', {id: last.id}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future, links: checks(pr)};
+  return {question: first ? first.split(': ')[1] ?? first : t('due.none', {name: pr.name}), reason: first ? '' : t('due.none2'), body: held(p, pr) ?? read(p, pr), action: {label: t('due.again'), go: `#/begin/${pr.id}`}, future, links: checks(pr)};
 }
+
+/** What may be looked at besides. @param {Printer} pr */
+const checks = (pr) => [{label: t('cable.link'), go: `#/begin/${pr.id}/cable_check`}];
 
 /** The value that holds, with what it rests on; hollow where the printer does not keep it. @param {Page} p @param {Printer} pr */
 function held(p, pr) {
@@ -138,6 +144,3 @@ function read(p, pr) {
   return [bigLine({value: String(Math.round(pr.nozzle.c)), unit: '°C', hollow: old}),
     el('p', null, old ? t('read.old', {ago: ago(age)}) : t('read.now', {ago: ago(age)}), ' ', old && pr.nozzle.target_c > 0 ? t('read.hot') : null, ' ', old && pr.nozzle.c > 50 ? switchOf(pr) : null)];
 }
-
-/** The printer's own words. @param {string} words @param {string} when */
-const quote = (words, when) => el('p', {class: 'quote'}, `“${words}”`, el('small', null, t('quote.own', {when})));

@@ -2,10 +2,10 @@
 
 import {el} from '../el.mjs';
 import {figureOf} from '../figures/index.mjs';
-import {head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
-import {OUTDATED_S, ageS, silent} from '../state.mjs';
+import {capital, head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
+import {OUTDATED_S, ageS, silent, streams} from '../state.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
-import {t} from '../texts.mjs';
+import {about, count, t} from '../texts.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
 /** @typedef {import('../types.mjs').Run} Run */
@@ -34,6 +34,7 @@ export const bigLine = (n) => el('p', {class: `big-line ${n.hollow ? 'hollow' : 
 /** @param {Page} p @param {Run} run @returns {Work} */
 function workOf(p, run) {
   const printer = p.state.printers[run.printer], d = run.doing;
+  if (d && streams(run)) return streaming(run, d);
   switch (d?.what) {
     case 'heating': case 'cooling': return heat(p, printer, d.what, d.target_c ?? 0);
     case 'feeding': return feeding(run, d);
@@ -51,6 +52,10 @@ function heat(p, printer, what, targetC) {
   return what === 'heating' ? {figure: 'heating', question: t('work.heating'), reason: t('work.heating2'), number}
     : {figure: 'cooling', question: t('work.cooling'), reason: t('work.cooling2'), number};
 }
+
+/** A program under way: the act's own words say what it is for. @param {Run} run @param {import('../types.mjs').Doing} d @returns {Work} */
+const streaming = (run, d) => ({figure: 'streaming', question: d.what === 'streaming' ? t('stream.is') : `${capital(d.what)}.`, reason: t(run.routine === 'cable_check' ? 'stream.cable' : 'stream.why'),
+  number: {value: count(d.lines ?? 0), unit: t('stream.lines'), of: [t('stream.of', {of: count(d.of_lines ?? 0)}), d.left_s ? t('stream.left', {left: about(d.left_s)}) : ''].filter(Boolean).join(', ')}});
 
 /** What is fed before the mark is not counted. @param {Run} run @param {import('../types.mjs').Doing} d @returns {Work} */
 function feeding(run, d) {

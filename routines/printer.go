@@ -15,6 +15,10 @@ type Printer interface {
 	// Feed pushes filament, lengthMM of it at speedMMPerS by the steps/mm now in force, from a fresh zero, in pieces
 	// of at most 2 s, and returns when the moves have ended (M400). It returns what was commanded.
 	Feed(ctx context.Context, lengthMM, speedMMPerS float64) (FeedDone, error)
+	// Stream sends a program, line by line as it is pulled, and returns when its moves have ended and its last line is
+	// proven. A person may hold it between two lines. It waits for no heat: the act's own wish does. A program that moves
+	// or heats needs an act that Moves. What it returns holds with an error too.
+	Stream(ctx context.Context, p gcode.Program) (Streamed, error)
 	// RestoreSetAsides gives multipliers and volume mode back as they were found, heater off first.
 	RestoreSetAsides(ctx context.Context) error
 	// CompareStored reads what the board has in use (M503), loads what it has stored (M501), reads again, and gives
@@ -32,6 +36,21 @@ type FeedDone struct {
 	NozzleC     float64  `json:"nozzle_c"`            // read at the end of the feed; 0 where never read
 	Prevented   bool     `json:"prevented,omitempty"` // the firmware refused a cold feed although it said ok
 	Remarks     []string `json:"remarks,omitempty"`   // what the firmware said of its own accord
+}
+
+// Streamed is how a stream went. Its times are of a clock on the wall.
+type Streamed struct {
+	Lines      int      `json:"lines"` // told done: the printer has obeyed them, but for the last Unsure ones
+	OfLines    int      `json:"of_lines"`
+	Unsure     int      `json:"unsure"`      // of Lines, the last ones, which nothing proves
+	Bytes      int64    `json:"bytes"`       // of those lines, without number and checksum
+	SentAgain  uint64   `json:"sent_again"`  // frames that were sent once more
+	AskedAfter uint64   `json:"asked_after"` // frames whose fate had to be asked for
+	Garbled    uint64   `json:"garbled"`     // answers that could not be read for certain
+	TookS      float64  `json:"took_s"`      // pauses included
+	PausedS    float64  `json:"paused_s"`
+	SlowestMS  float64  `json:"slowest_ms"` // the longest that an answer took
+	Remarks    []string `json:"remarks"`    // what the firmware said of its own accord
 }
 
 // Written is the outcome of writing a setting.

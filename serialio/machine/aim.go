@@ -31,3 +31,6 @@ func (a *aim) celsius() (float64, bool) {
 	}
 	return *p, true
 }
+
+// Aim is the nozzle target that is in force by our own word, °C; false where none of ours is.
+func (m *Machine) Aim() (celsius float64, known bool) { return m.aim.celsius() }

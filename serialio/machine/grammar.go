@@ -8,24 +8,44 @@ import (
 	"fettle/serialio/gcode"
 )
 
-// hold holds a block to its entry in a closed list: each letter known, with a number where one belongs, within its range.
+// hold holds a block to its entry in a closed list: each letter known and given once, with a number where one belongs,
+// within its range. It allocates only where it refuses: a program has many lines.
 func (w word) hold(b gcode.Block) error {
-	command := name(b)
-	given := ""
-	for _, p := range b.Words[1:] {
-		i := slices.IndexFunc(w.letters, func(l letter) bool { return l.name == p.Letter })
-		if i < 0 {
-			return &RefusedError{command, fmt.Sprintf("%c is none of its parameters here", p.Letter), w.accepts(command)}
+	needed := w.need == ""
+	for i, p := range b.Words[1:] {
+		l, known := w.letter(p.Letter)
+		switch {
+		case !known:
+			return w.refuse(b, fmt.Sprintf("%c is none of its parameters here", p.Letter))
+		case !l.takes(p):
+			return w.refuse(b, fmt.Sprintf("%s is outside the range of %c", gcode.Block{Words: []gcode.Word{p}}, p.Letter))
+		case twice(b.Words[1:i+1], p.Letter):
+			return w.refuse(b, fmt.Sprintf("%c stands there twice", p.Letter))
 		}
-		if !w.letters[i].takes(p) {
-			return &RefusedError{command, fmt.Sprintf("%s is outside the range of %c", gcode.Block{Words: []gcode.Word{p}}, p.Letter), w.accepts(command)}
-		}
-		given += string(p.Letter)
+		needed = needed || strings.IndexByte(w.need, p.Letter) >= 0
 	}
-	if w.need != "" && !strings.ContainsAny(given, w.need) {
-		return &RefusedError{command, "it says nothing alone", w.accepts(command)}
+	if !needed {
+		return w.refuse(b, "it says nothing alone")
 	}
 	return nil
+}
+
+func (w word) refuse(b gcode.Block, why string) error {
+	command := name(b)
+	return &RefusedError{command, why, w.accepts(command)}
+}
+
+func (w word) letter(name byte) (letter, bool) {
+	for _, l := range w.letters {
+		if l.name == name {
+			return l, true
+		}
+	}
+	return letter{}, false
+}
+
+func twice(before []gcode.Word, letter byte) bool {
+	return slices.ContainsFunc(before, func(w gcode.Word) bool { return w.Letter == letter })
 }
 
 func (l letter) takes(p gcode.Word) bool {

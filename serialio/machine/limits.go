@@ -21,6 +21,16 @@ const (
 	hardFeedMaxMMPerS = 200
 )
 
+// A RefusedLine is a line of a program that is not sent. It is counted from 1.
+type RefusedLine struct {
+	Line int
+	*RefusedError
+}
+
+func (e *RefusedLine) Error() string { return fmt.Sprintf("line %d: %v", e.Line, e.RefusedError) }
+
+func (e *RefusedLine) Unwrap() error { return e.RefusedError }
+
 // A RefusedError is a word that was not sent, why, and what would be accepted.
 type RefusedError struct {
 	Word   string // "M109"

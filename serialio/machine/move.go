@@ -9,8 +9,8 @@ import (
 	"fettle/serialio/gcode"
 )
 
-// maxTypedFor is how long a typed move may take, s: a stop cannot call back a move that has begun.
-const maxTypedFor = 10
+// longestMoveS is how long a typed move, or one of a program, may take: a stop cannot call back a move that has begun.
+const longestMoveS = 10
 
 // modes is how a person wants typed moves to be read. A printer's own modes are not relied upon.
 type modes struct{ axesRelative, feedRelative bool }
@@ -91,10 +91,15 @@ func holdMove(b gcode.Block, speedMMPerS float64, at place, s modes, l Limits) e
 			return err
 		}
 	}
-	if lasts > maxTypedFor*(1+1e-9) {
-		return &RefusedError{word, fmt.Sprintf("it would take %.0f s, and no stop calls it back", lasts), fmt.Sprintf("moves of at most %d s", maxTypedFor)}
+	return shortEnough(word, lasts)
+}
+
+// shortEnough holds a move that lasts so many seconds to the longest there may be.
+func shortEnough(word string, lastsS float64) error {
+	if lastsS <= longestMoveS*(1+1e-9) {
+		return nil
 	}
-	return nil
+	return &RefusedError{word, fmt.Sprintf("it would take %.0f s, and no stop calls it back", lastsS), fmt.Sprintf("moves of at most %d s", longestMoveS)}
 }
 
 // wayWithin is the length of the way of the axes, mm. Their goal must be within the build volume.

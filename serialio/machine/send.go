@@ -43,6 +43,11 @@ func (m *Machine) send(ctx context.Context, b gcode.Block) (serialio.Reply, erro
 	if err := m.lastLook(b, text); err != nil {
 		return serialio.Reply{}, err
 	}
+	return m.put(ctx, text)
+}
+
+// put sends a printed block that has been looked at.
+func (m *Machine) put(ctx context.Context, text string) (serialio.Reply, error) {
 	if ctx.Err() != nil {
 		return serialio.Reply{}, fmt.Errorf("send %s: %w", text, context.Cause(ctx))
 	}
@@ -59,7 +64,7 @@ func (m *Machine) lastLook(b gcode.Block, text string) error {
 		return &RefusedError{word, no.why, no.accept}
 	}
 	if len(text) > maxBlockBytes || strings.ContainsAny(text, "\r\n*;()") {
-		return &RefusedError{word, fmt.Sprintf("the line is %d bytes long", len(text)), fmt.Sprintf("at most %d bytes", maxBlockBytes)}
+		return tooLong(word, len(text))
 	}
 	celsius, _ := b.Value('S')
 	switch word {
@@ -71,6 +76,10 @@ func (m *Machine) lastLook(b gcode.Block, text string) error {
 		return m.held().filamentAlone(b)
 	}
 	return nil
+}
+
+func tooLong(word string, bytes int) error {
+	return &RefusedError{word, fmt.Sprintf("the line is %d bytes long", bytes), fmt.Sprintf("at most %d bytes", maxBlockBytes)}
 }
 
 // do sends a block whose reply says nothing that matters.

@@ -25,6 +25,11 @@ type Setup struct {
 	BuildYMM           float64 `json:"build_y_mm"`
 	BuildZMM           float64 `json:"build_z_mm"`
 	Switch             string  `json:"switch,omitempty"` // where the mains switch is: "back, left"
+
+	Before     []string `json:"before,omitempty"`       // the printer's own lines before a print: homing, its stored bed compensation
+	After      []string `json:"after,omitempty"`        // and behind it
+	ColdSideMM float64  `json:"cold_side_mm,omitempty"` // from the nozzle's tip to where filament stays cold; 0: not measured
+	Retracts   string   `json:"retracts,omitempty"`     // "firmware" or "slicing_program": who pulls back in the person's own prints; "": not said
 }
 
 // Tube is the guide of a Bowden drive.
@@ -33,6 +38,7 @@ type Tube struct {
 	LengthMM      float64 `json:"length_mm"`
 	QuarterTurns  float64 `json:"quarter_turns"`
 	CouplerPlayMM float64 `json:"coupler_play_mm"`
+	OuterMM       float64 `json:"outer_mm,omitempty"` // 0: twice the bore
 }
 
 // Gear is what the expected steps/mm follows from.
@@ -69,8 +75,9 @@ type Material struct {
 	NozzleMaxC float64 `json:"nozzle_max_c"`
 	BedC       float64 `json:"bed_c"`
 	Flexible   bool    `json:"flexible"`
-	ColourHex  string  `json:"colour_hex,omitempty"` // "#7C5AA6": how the page draws it
-	Invented   bool    `json:"invented,omitempty"`   // demo data of our own, nobody's product
+	ModulusMPa float64 `json:"modulus_mpa,omitempty"` // stiffness by the data sheet; 0: as a usual stiff filament
+	ColourHex  string  `json:"colour_hex,omitempty"`  // "#7C5AA6": how the page draws it
+	Invented   bool    `json:"invented,omitempty"`    // demo data of our own, nobody's product
 }
 
 // Validate refuses a setup that cannot be, and names the field.
@@ -100,6 +107,10 @@ func (s Setup) Validate() error {
 		within("build_z_mm", s.BuildZMM, 50, 2000, "mm"),
 		s.validateTube(within),
 		s.validateGear(within),
+		within("cold_side_mm", s.ColdSideMM, 0, 60, "mm, 0 where it was not measured"),
+		oneOf("retracts", s.Retracts, "", "firmware", "slicing_program"),
+		ownLines("before", s.Before),
+		ownLines("after", s.After),
 	)
 }
 
@@ -112,6 +123,7 @@ func (s Setup) validateTube(within func(string, float64, float64, float64, strin
 		within("tube.length_mm", s.Tube.LengthMM, 10, 5000, "mm"),
 		within("tube.quarter_turns", s.Tube.QuarterTurns, 0, 40, "quarter turns, all added"),
 		within("tube.coupler_play_mm", s.Tube.CouplerPlayMM, 0, 5, "mm"),
+		within("tube.outer_mm", s.Tube.OuterMM, 0, 12, "mm, 0 where it was not measured"),
 	)
 }
 
@@ -142,6 +154,8 @@ func (m Material) Validate() error {
 		return &FieldError{Field: "nozzle_c", Detail: fmt.Sprintf("is %g", m.NozzleC), Accept: fmt.Sprintf("%g to %g °C", m.NozzleMinC, m.NozzleMaxC)}
 	case m.BedC < 0 || m.BedC > 150:
 		return &FieldError{Field: "bed_c", Detail: fmt.Sprintf("is %g", m.BedC), Accept: "0 to 150 °C"}
+	case !(m.ModulusMPa >= 0 && m.ModulusMPa <= 20_000):
+		return &FieldError{Field: "modulus_mpa", Detail: fmt.Sprintf("is %g", m.ModulusMPa), Accept: "1 to 20000 MPa by the data sheet, 0 where it is not known"}
 	case m.ColourHex != "" && !colourPattern.MatchString(m.ColourHex):
 		return &FieldError{Field: "colour_hex", Detail: fmt.Sprintf("is %q", m.ColourHex), Accept: "# and six hexadecimal digits"}
 	}

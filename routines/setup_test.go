@@ -16,6 +16,7 @@ func good() routines.Setup {
 func TestSetupNamesTheFieldThatCannotBe(t *testing.T) {
 	geared := good()
 	geared.Gear = &routines.Gear{StepsPerRev: 400, Microsteps: 256, Ratio: 7.5, EffectiveDiameterMM: 12}
+	geared.Before, geared.After = []string{"G28", "M420 S1", "G29"}, []string{"G1 X0 Y200 F6000", "M107"}
 	if err := errors.Join(good().Validate(), geared.Validate()); err != nil {
 		t.Fatal(err)
 	}
@@ -31,6 +32,11 @@ func TestSetupNamesTheFieldThatCannotBe(t *testing.T) {
 		"gear.ratio": func(s *routines.Setup) {
 			s.Gear = &routines.Gear{StepsPerRev: 200, Microsteps: 16, Ratio: -1, EffectiveDiameterMM: 11}
 		},
+		"before[1]":    func(s *routines.Setup) { s.Before = []string{"G28", "M109 S200"} },
+		"after[0]":     func(s *routines.Setup) { s.After = []string{"M84 ; and G28"[:3]} },
+		"after":        func(s *routines.Setup) { s.After = make([]string, 25) },
+		"cold_side_mm": func(s *routines.Setup) { s.ColdSideMM = -1 },
+		"retracts":     func(s *routines.Setup) { s.Retracts = "both" },
 		"gear.effective_diameter_mm": func(s *routines.Setup) {
 			s.Gear = &routines.Gear{StepsPerRev: 200, Microsteps: 16, Ratio: 1, EffectiveDiameterMM: math.Inf(1)}
 		},

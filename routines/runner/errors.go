@@ -21,6 +21,7 @@ var (
 	ErrSomeoneElse       = errors.New("the printer is at work for someone else")
 	ErrNothingToTakeBack = errors.New("there is no answer to take back")
 	ErrNothingWhole      = errors.New("the run measured nothing that could be taken over")
+	ErrNothingStreamed   = errors.New("nothing is being streamed to the printer")
 	ErrNotRunning        = errors.New("the agent is starting or stopping")
 )
 
@@ -31,6 +32,12 @@ var (
 	errShutdown    = errors.New("the agent was shut down")
 	errGone        = errors.New("the agent went away in the middle of the run")
 	errTakenBack   = errors.New("an answer was taken back")
+)
+
+// What can be wrong with a program under way.
+var (
+	errAwayHeld     = errors.New("the line was away while the program was held, and its place is lost")
+	errNotForMotion = errors.New("the program heats or moves, and the act says that it only looks")
 )
 
 // AnsweredError says that somebody else answered the question first, and what.

@@ -64,12 +64,12 @@ func (run *run) turn() context.Context {
 func (run *run) close(finding routines.Finding, entries []routines.Entry, err error) {
 	state, cause := run.verdict(err)
 	run.ending()
-	step := logbook.Step{Entries: entriesOf(entries)}
+	step := logbook.Step{Entries: entriesOf(entries), Events: run.unkept}
 	if state == Finished {
-		step.Events = []logbook.Event{{Kind: "run ended", Name: state, Body: mustJSON(finding)}}
+		step.Events = append(step.Events, logbook.Event{Kind: "run ended", Name: state, Body: mustJSON(finding)})
 		run.record.Finding = mustJSON(finding)
 	} else {
-		step.Events = []logbook.Event{{Kind: "run ended", Name: state, Body: mustJSON(map[string]string{"cause": cause})}}
+		step.Events = append(step.Events, logbook.Event{Kind: "run ended", Name: state, Body: mustJSON(map[string]string{"cause": cause})})
 		step.WireTail = mustJSON(run.bench.wire().Since(0))
 	}
 	run.record.Cause = cause
@@ -114,7 +114,7 @@ func (run *run) storeMayHeal() bool {
 
 // away are the errors that mean that the line, the board or the program went away, and not that the work is wrong.
 var away = []error{serialio.ErrUnplugged, serialio.ErrRestarted, serialio.ErrOutOfStep, serialio.ErrNotListening,
-	ErrNotListening, routines.ErrChanged, routines.ErrHalfDone, errShutdown, errGone}
+	ErrNotListening, routines.ErrChanged, routines.ErrHalfDone, errShutdown, errGone, errAwayHeld}
 
 // verdict names the end of a run and says why in words.
 func (run *run) verdict(err error) (state, cause string) {

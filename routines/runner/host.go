@@ -61,6 +61,9 @@ func (run *run) wait(ctx context.Context, q routines.Question, entries []routine
 	defer func() { stop() }()
 	for why := ""; ; {
 		news := run.bench.changed.Wait()
+		if err := run.lostPlace(); err != nil {
+			return nil, cooled, err
+		}
 		if run.wasAway() {
 			why = "the line was away"
 		}

@@ -14,6 +14,7 @@ const ownPrefix = "runner: "
 // last of all, hands away.
 func (h *host) Ready(ctx context.Context, need routines.Need, nozzleC float64) error {
 	run := h.run
+	run.need = need
 	run.at(&Doing{What: "waiting for the line"})
 	defer run.at(nil)
 	if err := run.bench.awaitLine(ctx); err != nil {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 
 	"fettle/routines"
@@ -65,10 +66,17 @@ func (r *Runner) prospects(record logbook.RunRecord, facts []logbook.Event) (rou
 		return routine, begin, last, routines.ErrChanged
 	}
 	last = lastFact(facts)
-	if last.Kind != string(routines.Asked) && last.Kind != string(routines.Answered) {
+	if act := lastFact(withoutOwn(facts)); act.Kind == string(routines.Begun) { // also where a program was held in it
+		why = fmt.Errorf("%w, at %q%s", errGone, act.Name, cameTo(facts))
+	} else if last.Kind != string(routines.Asked) && last.Kind != string(routines.Answered) {
 		why = fmt.Errorf("%w, at %q", errGone, last.Name)
 	}
 	return routine, begin, last, why
+}
+
+// withoutOwn leaves out what the runner asked on its own account.
+func withoutOwn(events []logbook.Event) []logbook.Event {
+	return slices.DeleteFunc(slices.Clone(events), func(e logbook.Event) bool { return strings.HasPrefix(e.Name, ownPrefix) })
 }
 
 // lastFact is the last event that decides whether a run can go on: a note that it went cold does not.
@@ -80,6 +88,20 @@ func lastFact(events []logbook.Event) logbook.Event {
 		}
 	}
 	return logbook.Event{}
+}
+
+// cameTo says how far a program had come, as far as it is on record.
+func cameTo(facts []logbook.Event) string {
+	for _, e := range slices.Backward(facts) {
+		var p Progress
+		if e.Kind == streamingKept && json.Unmarshal(e.Body, &p) == nil {
+			return fmt.Sprintf(", after line %d of %d or later", p.Lines, p.OfLines)
+		}
+		if e.Kind == string(routines.Begun) {
+			break
+		}
+	}
+	return ""
 }
 
 // named gives the run its id, by which it is seen from then on.

@@ -10,8 +10,8 @@ import (
 	"fettle/routines/logbook"
 )
 
-// A run is a live run. Its goroutine (execute) owns record, number, attended, setAside, handsDue, hot and contact; the
-// fields under mu are read by anyone.
+// A run is a live run. Its goroutine (execute) owns record, number, need, attended, setAside, handsDue, hot, contact and
+// unkept; the fields under mu are read by anyone.
 type run struct {
 	bench   *bench
 	routine routines.Routine
@@ -20,25 +20,29 @@ type run struct {
 	end     context.CancelCauseFunc
 
 	record   logbook.RunRecord
-	number   int64          // of the last question
-	resumed  *logbook.Event // the question that was open in an earlier life
-	attended bool           // somebody said to be there, in this life and since the nozzle last went cold
-	setAside bool           // multipliers and volume mode are set aside, in this life
-	handsDue bool           // a person may have a hand in the machine
-	hot      bool           // this life has asked for heat
-	contact  int64          // the contact at which that was so; 0: none yet
+	number   int64           // of the last question
+	resumed  *logbook.Event  // the question that was open in an earlier life
+	need     routines.Need   // of the last act
+	attended bool            // somebody said to be there, in this life and since the nozzle last went cold
+	setAside bool            // multipliers and volume mode are set aside, in this life
+	handsDue bool            // a person may have a hand in the machine
+	hot      bool            // this life has asked for heat
+	contact  int64           // the contact at which that was so; 0: none yet
+	unkept   []logbook.Event // they go on the disk with the run's end: heat was not to wait for them
 	pressed  atomic.Pointer[press]
+	holding  atomic.Bool // a program is to be held at its next line
 
 	answers chan logbook.Event // the durable winner for the open question; one place
 
 	deciding sync.Mutex // held while an answer or its taking back is stored; a stop does not take it
 
-	mu      sync.Mutex
-	name    string        // the run's id, once stored
-	open    *OpenQuestion // until its answer is on the disk
-	waiting bool          // nothing was begun since the last question was put on the disk: the run survives a restart
-	doing   *Doing
-	back    context.CancelCauseFunc // ends the present replay, for another without the answer taken back
+	mu        sync.Mutex
+	name      string        // the run's id, once stored
+	open      *OpenQuestion // until its answer is on the disk
+	streaming bool          // a program is under way
+	waiting   bool          // nothing was begun since the last question was put on the disk: the run survives a restart
+	doing     *Doing
+	back      context.CancelCauseFunc // ends the present replay, for another without the answer taken back
 }
 
 func (run *run) id() string {
@@ -58,7 +62,7 @@ func (run *run) at(d *Doing) {
 // ask opens a question that is on the disk.
 func (run *run) ask(q *OpenQuestion) {
 	run.mu.Lock()
-	run.open, run.waiting = q, true
+	run.open, run.waiting = q, !run.streaming
 	run.mu.Unlock()
 	run.bench.tell()
 }

@@ -52,12 +52,13 @@ type RunView struct {
 }
 
 // Doing is what the printer is at for this run, live only: "waiting for the line", "setting multipliers aside", "heating",
-// "feeding", "switching the heater off", "writing steps/mm", "restoring", "waiting for the store".
+// "feeding", "streaming", "switching the heater off", "writing steps/mm", "restoring", "waiting for the store".
 type Doing struct {
-	What    string  `json:"what"` // one of those above
-	TargetC float64 `json:"target_c,omitempty"`
-	FedMM   float64 `json:"fed_mm,omitempty"`
-	OfMM    float64 `json:"of_mm,omitempty"`
+	What     string  `json:"what"` // one of those above
+	TargetC  float64 `json:"target_c,omitempty"`
+	FedMM    float64 `json:"fed_mm,omitempty"`
+	OfMM     float64 `json:"of_mm,omitempty"`
+	Progress         // of a program that is streamed
 }
 
 // OpenQuestion is the question that waits for an answer.

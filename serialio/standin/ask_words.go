@@ -21,7 +21,7 @@ func askPosition(f *Firmware, _ block) {
 	at := f.modes.at
 	var steps [3]float64
 	for i := range steps {
-		steps[i] = math.Round((f.world.headMM[i]-f.origin[i])*f.ram.get("M92", axes[i])) + 0 // no "-0"
+		steps[i] = math.Round((f.world.headMM[i]-f.origin[i])*f.tuning.stepsPerMM[i]) + 0 // no "-0"
 	}
 	f.say(fmt.Sprintf("X:%.2f Y:%.2f Z:%.2f E:%.2f Count X:%.0f Y:%.0f Z:%.0f",
 		at[0], at[1], at[2], at[3], steps[0], steps[1], steps[2]))

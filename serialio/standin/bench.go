@@ -1,5 +1,7 @@
 package standin
 
+import "math/rand/v2"
+
 // Bench is the person beside the printer: a pen, a rule, a pair of eyes. Nothing of it reaches the line.
 type Bench struct {
 	at func(func(*Firmware)) // does something to the printer while nobody else does
@@ -12,9 +14,18 @@ func (f *Firmware) Bench() Bench {
 
 // hand is what the person has done to the strand.
 type hand struct {
-	rng    scatter
+	seed   uint64
+	rng    scatter // nil until it first reads
 	markMM float64 // of strand fed at which the mark reaches the inlet
 	cutMM  float64 // of strand fed at which the end was cut flush
+}
+
+// scatter is the same hand all along.
+func (h *hand) scatter() scatter {
+	if h.rng == nil {
+		h.rng = rand.New(rand.NewPCG(h.seed, 0x5ca77e7))
+	}
+	return h.rng
 }
 
 // Mark sets a mark on the filament, exactly so many mm above the inlet.

@@ -10,7 +10,7 @@ type block struct {
 	word   string
 	args   string // what stands behind the word, as written
 	text   string
-	letter []param
+	letter []param // of args, once lettered
 }
 
 type param struct {
@@ -28,20 +28,48 @@ func parseBlock(s string) block {
 	if !ok || word.bare {
 		return b
 	}
-	b.word = string(word.letter) + strconv.FormatFloat(word.value, 'f', -1, 64)
+	b.word = word.name(s[:len(s)-len(rest)])
 	b.args = strings.TrimSpace(rest)
-	for rest != "" {
+	return b
+}
+
+// lettered is the block with its letters read, in the memory of scratch.
+func (b block) lettered(scratch []param) block {
+	for rest := b.args; rest != ""; {
 		var p param
+		var ok bool
 		if p, rest, ok = cutParam(rest); ok {
-			b.letter = append(b.letter, p)
+			scratch = append(scratch, p)
 		}
 	}
+	b.letter = scratch
 	return b
+}
+
+// name is "G1", however it was written.
+func (p param) name(written string) string {
+	if plain(written) {
+		return written
+	}
+	return string(p.letter) + strconv.FormatFloat(p.value, 'f', -1, 64)
+}
+
+// plain tells whether a word is written as it is named: a capital and a small whole number.
+func plain(word string) bool {
+	if len(word) < 2 || len(word) > 6 || word[0] < 'A' || word[0] > 'Z' || word[1] == '0' && len(word) > 2 {
+		return false
+	}
+	for i := 1; i < len(word); i++ {
+		if word[i] < '0' || word[i] > '9' {
+			return false
+		}
+	}
+	return true
 }
 
 // cutParam takes the first letter with its number off s. Without a letter in front it takes one byte off.
 func cutParam(s string) (param, string, bool) {
-	s = strings.TrimLeft(s, " \t")
+	s = afterBlanks(s)
 	if s == "" {
 		return param{}, "", false
 	}
@@ -51,6 +79,9 @@ func cutParam(s string) (param, string, bool) {
 	}
 	rest := s[1:]
 	n := numberLength(rest)
+	if n == 0 {
+		return param{letter: c, bare: true}, rest, true
+	}
 	v, err := strconv.ParseFloat(rest[:n], 64)
 	if err != nil {
 		return param{letter: c, bare: true}, rest, true

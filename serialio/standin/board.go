@@ -12,9 +12,11 @@ type board struct {
 	wait   *wait         // the line in hand that is not yet done
 	busyAt time.Duration // when the host is next told so
 	tail   string        // what goes behind the ok of the line in hand
-	reply  heard         // the line in hand
+	reply  numbering     // of the line in hand
+	early  bool          // its ok has been said
 
 	ram     Settings
+	tuning  tuning // by ram
 	planner planner
 	modes   modes
 	origin  [3]float64 // where the head was when the board began to count steps
@@ -39,19 +41,20 @@ type modes struct {
 }
 
 func (f *Firmware) boot() {
-	ram := f.stored
+	ram := f.stored.clone()
 	if ram == nil {
-		ram = defaults(f.profile)
+		ram = defaults(&f.profile)
 	}
 	f.board = board{
 		bootEnds: f.now + max(f.profile.BootTime, 0),
 		ear:      ear{room: f.profile.ReceiveBytes},
-		ram:      ram.clone(),
+		ram:      ram,
 		modes:    modes{feedMMPerS: 25, feedPercent: 100, flowPercent: 100},
 		origin:   f.world.headMM,
 		heaters:  newHeaters(),
 		cold:     coldBlock{minC: f.profile.MinExtrudeC},
 	}
+	f.tune()
 	f.reportEvery = max(f.profile.ReportsEvery, 0)
 	f.reportAt = f.bootEnds + f.reportEvery
 	f.waitAt = f.bootEnds + waitEvery

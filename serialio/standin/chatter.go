@@ -20,6 +20,7 @@ type chatter struct {
 	at  time.Duration // of the next remark
 }
 
+// newChatter belongs to a board that makes remarks; the zero chatter to one that does not.
 func newChatter(seed uint64) chatter { return chatter{rng: rand.New(rand.NewPCG(seed, 0xc4a77e2))} }
 
 func (c *chatter) next() string { return remarksMade[c.rng.IntN(len(remarksMade))] }

@@ -8,7 +8,7 @@ import (
 // N3 T0*57 is the published example of the community's G-code reference; the others are computed by its rule.
 func TestChecksumsAreThoseOfTheReference(t *testing.T) {
 	for _, line := range []string{"N3 T0*57", "N123 M105*39", "N1 G1 X10 E2.5 F1800*115", "N-1 M110*15", "N0 M110 N0*125"} {
-		if h := takeApart([]byte(line)); !h.numbered || !h.summed || !h.sumRight {
+		if h := takeApart(line); !h.numbered || !h.summed || !h.sumRight {
 			t.Errorf("%s: taken for %+v", line, h)
 		}
 	}
@@ -136,7 +136,7 @@ func TestAHostThatDoesNotReadStopsThePrinterNotItsMemory(t *testing.T) {
 	for range 1000 {
 		f.Hear([]byte("M503\n"))
 	}
-	if got := len(f.mouth.out); got > mouthBytes+2000 {
+	if got := f.mouth.waiting(); got > mouthBytes+2000 {
 		t.Errorf("%d bytes wait to be said", got)
 	}
 	answered := 0

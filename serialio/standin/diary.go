@@ -22,6 +22,9 @@ type diary struct {
 
 func (d *diary) note(h heard) {
 	o := Obeyed{h.number, h.numbered, h.block.text}
+	if d.ring == nil {
+		d.ring = make([]Obeyed, 0, 64)
+	}
 	if len(d.ring) < kept {
 		d.ring = append(d.ring, o)
 	} else {

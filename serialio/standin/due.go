@@ -22,11 +22,19 @@ func (f *Firmware) Due() (time.Duration, bool) {
 
 // next is the time of the next event of any kind, noticed or not; always later than now.
 func (f *Firmware) next() time.Duration {
-	at := min(f.bootEnds, f.moveEnds(), f.unaskedDue(), f.nextTick())
+	at := min(f.bootEnds, f.moveEnds(), f.unaskedDue())
+	if !f.allCold() {
+		at = min(at, f.nextTick())
+	}
 	if f.wait != nil {
 		at = min(at, f.wait.until)
 	}
 	return max(at, f.now+1)
+}
+
+// allCold tells whether heat stands still: nothing is on, and all is as warm as the room.
+func (f *Firmware) allCold() bool {
+	return f.heaters[nozzle].targetC <= 0 && f.heaters[bed].targetC <= 0 && f.world.cold()
 }
 
 func (f *Firmware) nextTick() time.Duration { return f.now - f.now%tick + tick }

@@ -21,6 +21,8 @@ type Firmware struct {
 	world   world         // what a reset does not touch: iron, plastic, axes
 	stored  Settings      // what M500 keeps; nil where nothing was ever stored
 	board                 // what a reset begins anew
+	letters []param       // memory of the line in hand
+	text    []byte        // and of its ok
 	mouth   mouth
 	chatter chatter
 	diary   diary
@@ -28,8 +30,14 @@ type Firmware struct {
 
 // New switches a printer on: it boots, and greets if its profile says so.
 func New(p Profile) *Firmware {
-	p = p.filled()
-	f := &Firmware{profile: p, world: newWorld(p), chatter: newChatter(p.Seed), mouth: mouth{pause: newPause(p.Seed, p.LongestPause)}}
+	p.fill()
+	f := &Firmware{profile: p, world: newWorld(p)}
+	if p.RemarksEvery > 0 {
+		f.chatter = newChatter(p.Seed)
+	}
+	if p.LongestPause > 0 {
+		f.mouth.pause = newPause(p.Seed, p.LongestPause)
+	}
 	f.boot()
 	return f
 }
@@ -53,26 +61,20 @@ func (f *Firmware) Hear(p []byte) {
 	if f.profile.FromHost != nil {
 		p = f.profile.FromHost(p)
 	}
-	for _, c := range p {
-		f.hear(c)
+	for len(p) > 0 && !f.booting() {
+		n, whole := f.ear.hear(p)
+		p = p[n:]
+		f.diary.lost += f.ear.takeLost()
+		if whole {
+			f.outOfBand(f.ear.newest())
+			f.settle()
+		}
 	}
-}
-
-func (f *Firmware) hear(c byte) {
-	if f.booting() {
-		f.diary.lost++
-		return
-	}
-	line, whole := f.ear.hear(c)
-	if whole {
-		f.outOfBand(line)
-	}
-	f.diary.lost += f.ear.takeLost()
-	f.settle()
+	f.diary.lost += len(p)
 }
 
 // Say returns the bytes that are ready for the host, and forgets them. It returns nil if there are none, or if a pause
-// is made in the middle of a line; Due tells how long.
+// is made in the middle of a line; Due tells how long. What it returns is good until it is called again.
 func (f *Firmware) Say() []byte {
 	out := f.mouth.take(f.now)
 	f.settle() // a full mouth may have held lines back

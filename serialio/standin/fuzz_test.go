@@ -37,8 +37,8 @@ func FuzzHear(f *testing.F) {
 
 func bounded(t *testing.T, p *Firmware) {
 	t.Helper()
-	if len(p.mouth.out) > mouthBytes+4096 || p.ear.used > p.ear.room || p.ear.used < 0 || len(p.planner.queue) > 16+9 || len(p.diary.ring) > kept {
-		t.Fatalf("out %d, ear %d, queue %d, diary %d", len(p.mouth.out), p.ear.used, len(p.planner.queue), len(p.diary.ring))
+	if p.mouth.waiting() > mouthBytes+4096 || p.ear.used > p.ear.room || p.ear.used < 0 || len(p.planner.queue) > 16+9 || len(p.diary.ring) > kept {
+		t.Fatalf("out %d, ear %d, queue %d, diary %d", p.mouth.waiting(), p.ear.used, len(p.planner.queue), len(p.diary.ring))
 	}
 	if due, any := p.Due(); any && due < 0 {
 		t.Fatalf("due in %v", due)

@@ -2,19 +2,15 @@ package standin
 
 // outOfBand obeys the three words that may not wait for their turn, as soon as their line is complete. The line stays
 // in the buffer and is answered when its turn comes.
-func (f *Firmware) outOfBand(line []byte) {
-	if f.profile.NoEmergency || f.halted {
-		return
-	}
-	h := takeApart(line)
-	if h.summed && !h.sumRight {
+func (f *Firmware) outOfBand(h *heard) {
+	if f.profile.NoEmergency || f.halted || h.summed && !h.sumRight {
 		return
 	}
 	switch h.block.word {
 	case "M108":
 		f.breakWait()
 	case "M112":
-		f.diary.note(h)
+		f.diary.note(*h)
 		f.halt()
 	case "M410":
 		f.stopMoves()

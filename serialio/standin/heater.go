@@ -41,12 +41,11 @@ func (h *heater) power(nowC, p, i float64) float64 {
 
 // warm computes heat at each tick.
 func (f *Firmware) warm() {
-	if f.now%tick != 0 {
+	if f.now%tick != 0 || f.allCold() {
 		return
 	}
-	for i, word := range []string{nozzle: "M301", bed: "M304"} {
-		h, p := &f.heaters[i], &f.world.heat[i]
-		f.world.power[i] = h.power(p.tempC, f.ram.get(word, 'P'), f.ram.get(word, 'I'))
+	for i := range f.heaters {
+		f.world.power[i] = f.heaters[i].power(f.world.heat[i].tempC, f.tuning.p[i], f.tuning.i[i])
 	}
 	f.world.warm()
 	f.guard()

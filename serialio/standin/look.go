@@ -45,8 +45,8 @@ func (b Bench) Look(with string) (Look, error) {
 	b.at(func(f *Firmware) {
 		w := &f.world
 		l.GoneIn = w.leftover() < 0
-		l.LeftoverMM = max(0, g.read(w.leftover(), w.hand.rng))
-		l.PieceMM = max(0, g.read(w.piece(), w.hand.rng))
+		l.LeftoverMM = max(0, g.read(w.leftover(), w.hand.scatter()))
+		l.PieceMM = max(0, g.read(w.piece(), w.hand.scatter()))
 		l.Popping = w.damp
 	})
 	return l, nil
@@ -60,7 +60,7 @@ func (b Bench) MarkBy(with string, distanceMM float64) error {
 	}
 	b.at(func(f *Firmware) {
 		w := &f.world
-		w.hand.markMM = w.strand.fedMM + distanceMM + g.strayMM*w.hand.rng.NormFloat64()
+		w.hand.markMM = w.strand.fedMM + distanceMM + g.strayMM*w.hand.scatter().NormFloat64()
 	})
 	return nil
 }

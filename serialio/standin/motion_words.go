@@ -58,11 +58,11 @@ func (f *Firmware) homeAxis(i int) {
 
 // retract is G10 by the numbers of M207, unretract is G11 by those of M208 on top.
 func retract(f *Firmware, _ block) {
-	f.whenRoom(func() { f.pull(true, -f.ram.get("M207", 'S'), f.ram.get("M207", 'F')) })
+	f.pull(true, -f.tuning.retractMM, f.tuning.retractMMPerMin)
 }
 
 func unretract(f *Firmware, _ block) {
-	f.whenRoom(func() { f.pull(false, f.ram.get("M207", 'S')+f.ram.get("M208", 'S'), f.ram.get("M208", 'F')) })
+	f.pull(false, f.tuning.retractMM+f.tuning.surplusMM, f.tuning.recoverMMPerMin)
 }
 
 // pull moves filament without changing what E is called.
@@ -75,5 +75,5 @@ func (f *Firmware) pull(retracted bool, mm, feedMMPerMin float64) {
 		f.say("echo: cold extrusion prevented")
 		return
 	}
-	f.queueStep(step{from: f.modes.at, eMM: mm, eSteps: mm * f.ram.get("M92", 'E')}, feedMMPerMin/60)
+	f.queueStep(step{from: f.modes.at, eMM: mm, eSteps: mm * f.tuning.stepsPerMM[axisE]}, feedMMPerMin/60)
 }

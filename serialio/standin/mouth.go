@@ -12,29 +12,33 @@ const mouthBytes = 16 << 10
 // mouth holds what is to be sent.
 type mouth struct {
 	out   []byte
+	said  int    // of it
+	spare []byte // the memory of what was taken last; it is good until the next take
 	pause pause
 }
 
-func (m *mouth) full() bool { return len(m.out) >= mouthBytes }
+func (m *mouth) waiting() int { return len(m.out) - m.said }
 
-func (m *mouth) forget() { m.out, m.pause.until = nil, 0 }
+func (m *mouth) full() bool { return m.waiting() >= mouthBytes }
+
+func (m *mouth) forget() { m.out, m.said, m.pause.until = nil, 0, 0 }
 
 // take gives what may be sent now: all of it, or a piece.
 func (m *mouth) take(now time.Duration) []byte {
-	if now < m.pause.until || len(m.out) == 0 {
+	if now < m.pause.until || m.waiting() == 0 {
 		return nil
 	}
-	n := m.pause.after(now, len(m.out))
-	out := m.out[:n:n]
-	if m.out = m.out[n:]; len(m.out) == 0 {
-		m.out = nil
+	end := m.said + m.pause.after(now, m.waiting())
+	out := m.out[m.said:end:end]
+	if m.said = end; m.waiting() == 0 {
+		m.out, m.spare, m.said = m.spare[:0], m.out, 0
 	}
 	return out
 }
 
 // due is when a pause ends behind which something waits.
 func (m *mouth) due(now time.Duration) time.Duration {
-	if len(m.out) == 0 || m.pause.until <= now {
+	if m.waiting() == 0 || m.pause.until <= now {
 		return idle
 	}
 	return m.pause.until
@@ -51,7 +55,7 @@ type pause struct {
 const mostPiece = 40
 
 func newPause(seed uint64, longest time.Duration) pause {
-	return pause{rng: rand.New(rand.NewPCG(seed, 0x9a05e)), longest: max(longest, 0)}
+	return pause{rng: rand.New(rand.NewPCG(seed, 0x9a05e)), longest: longest}
 }
 
 // after tells how many of the bytes come now, and begins the pause behind them.
@@ -65,11 +69,15 @@ func (p *pause) after(now time.Duration, bytes int) int {
 
 // say sends one line. What nobody asked for is left out while the mouth is full.
 func (f *Firmware) say(line string) {
-	end := "\n"
+	f.mouth.out = append(f.mouth.out, line...)
+	f.endLine()
+}
+
+func (f *Firmware) endLine() {
 	if f.profile.CRLF {
-		end = "\r\n"
+		f.mouth.out = append(f.mouth.out, '\r')
 	}
-	f.mouth.out = append(append(f.mouth.out, line...), end...)
+	f.mouth.out = append(f.mouth.out, '\n')
 }
 
 func (f *Firmware) remark(line string) {

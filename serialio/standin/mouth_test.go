@@ -40,7 +40,7 @@ func pieces(t *testing.T, f *Firmware, line string) (said []string, took time.Du
 
 func TestAHaltingPrinterPausesInTheMiddleOfALine(t *testing.T) {
 	f := awake(t, halting(3))
-	for f.Say() != nil || len(f.mouth.out) > 0 {
+	for f.Say() != nil || f.mouth.waiting() > 0 {
 		f.Advance(time.Second)
 	}
 	said, took := pieces(t, f, "M115")

@@ -6,12 +6,10 @@ const axes = "XYZE"
 
 // move is G0 and G1.
 func move(f *Firmware, b block) {
-	f.whenRoom(func() {
-		if v, ok := b.value('F'); ok && v > 0 {
-			f.modes.feedMMPerS = v / 60
-		}
-		f.goTo(f.modes.target(b), f.modes.feedMMPerS*f.modes.feedPercent/100)
-	})
+	if v, ok := b.value('F'); ok && v > 0 {
+		f.modes.feedMMPerS = v / 60
+	}
+	f.goTo(f.modes.target(b), f.modes.feedMMPerS*f.modes.feedPercent/100)
 }
 
 // target is where a block wants to go.
@@ -41,7 +39,7 @@ func (f *Firmware) goTo(to [4]float64, speed float64) {
 		s.delta[axisE] = 0
 	}
 	s.eMM = f.filamentOf(s.delta[axisE])
-	s.eSteps = s.eMM * f.ram.get("M92", 'E')
+	s.eSteps = s.eMM * f.tuning.stepsPerMM[axisE]
 	f.modes.at = to
 	f.queueStep(s, speed)
 }
@@ -49,30 +47,28 @@ func (f *Firmware) goTo(to [4]float64, speed float64) {
 // filamentOf turns commanded E into millimetres of filament: flow multiplier, and cubic millimetres where M200 says so.
 func (f *Firmware) filamentOf(e float64) float64 {
 	e *= f.modes.flowPercent / 100
-	if d := f.ram.get("M200", 'D'); d > 0 && f.ram.get("M200", 'S') != 0 {
-		e /= math.Pi * d * d / 4
+	if f.tuning.areaMM2 > 0 {
+		e /= f.tuning.areaMM2
 	}
 	return e
 }
 
 func (f *Firmware) queueStep(s step, speed float64) {
 	mm := [4]float64{s.delta[0], s.delta[1], s.delta[2], s.eMM}
-	dist := math.Sqrt(mm[0]*mm[0] + mm[1]*mm[1] + mm[2]*mm[2])
-	letter := byte('T') // M204: travel, print or retract
+	dist, accel := math.Sqrt(mm[0]*mm[0]+mm[1]*mm[1]+mm[2]*mm[2]), f.tuning.travelMMPerS2
 	switch {
 	case dist == 0:
-		dist, letter = math.Abs(s.eMM), 'R'
+		dist, accel = math.Abs(s.eMM), f.tuning.retractMMPerS2
 	case s.eMM != 0:
-		letter = 'P'
+		accel = f.tuning.printMMPerS2
 	}
 	if dist == 0 {
 		return
 	}
-	accel := f.ram.get("M204", letter)
 	for i, d := range mm {
 		if share := math.Abs(d) / dist; share > 0 {
-			speed = math.Min(speed, f.ram.get("M203", axes[i])/share)
-			accel = math.Min(accel, f.ram.get("M201", axes[i])/share)
+			speed = math.Min(speed, f.tuning.maxFeedMMPerS[i]/share)
+			accel = math.Min(accel, f.tuning.maxAccelMMPerS2[i]/share)
 		}
 	}
 	const slowest = 1e-3

@@ -7,8 +7,8 @@ type deed func(*Firmware, block)
 
 // deeds are the words this firmware knows.
 var deeds = map[string]deed{
-	"G0": move, "G1": move, "G4": dwell, "G28": home, "G29": probe,
-	"G10": retract, "G11": unretract, "G21": nothing, "G92": rename,
+	"G0": queued(move), "G1": queued(move), "G4": dwell, "G28": home, "G29": probe,
+	"G10": queued(retract), "G11": queued(unretract), "G21": nothing, "G92": rename,
 	"G90": absolute, "G91": relative, "M82": absoluteE, "M83": relativeE,
 	"M18": still, "M84": still, "M400": still, "M410": quickStop,
 
@@ -25,9 +25,19 @@ var deeds = map[string]deed{
 	"M999": restart, "T0": nothing,
 }
 
+// queued is a word that waits until the planner has room.
+func queued(do deed) deed {
+	return func(f *Firmware, b block) { f.whenRoom(do, b) }
+}
+
 // obey does a line whose frame was right.
 func (f *Firmware) obey(h heard) {
-	f.reply = h
+	if h.numbered {
+		f.last = h.number
+	}
+	h.block = h.block.lettered(f.letters[:0])
+	f.letters = h.block.letter
+	f.reply = h.numbering
 	f.busyAt = f.now + f.profile.BusyEvery
 	f.diary.note(h)
 	do, known := deeds[h.block.word]
@@ -38,6 +48,10 @@ func (f *Firmware) obey(h heard) {
 	default:
 		f.say(fmt.Sprintf("echo:Unknown command: %q", h.block.text))
 	}
+}
+
+// answer gives the line in hand its ok once it is done.
+func (f *Firmware) answer() {
 	if f.wait == nil && !f.deaf() {
 		f.ok()
 	}

@@ -1,15 +1,18 @@
 package standin
 
-import "fmt"
+import (
+	"fmt"
+	"strconv"
+)
 
 // settle takes line after line, as long as there is one, none is in hand, and the host reads the answers.
 func (f *Firmware) settle() {
 	for f.finish() && !f.mouth.full() {
-		line, ok := f.ear.next()
+		h, ok := f.ear.next()
 		if !ok {
 			return
 		}
-		f.take(takeApart(line))
+		f.take(h)
 	}
 }
 
@@ -19,18 +22,16 @@ func (f *Firmware) take(h heard) {
 		f.takeHalted(h)
 		return
 	}
-	if why := f.fault(h); why != "" {
+	if why := f.fault(&h); why != "" {
 		f.refuse(why)
 		return
 	}
-	if h.numbered {
-		f.last = h.number
-	}
 	f.obey(h)
+	f.answer()
 }
 
 // fault says what is wrong with the frame of a line; "" if nothing is.
-func (f *Firmware) fault(h heard) string {
+func (f *Firmware) fault(h *heard) string {
 	switch {
 	case h.numbered && !h.summed:
 		return "No Checksum with line number"
@@ -44,7 +45,7 @@ func (f *Firmware) fault(h heard) string {
 	return ""
 }
 
-func (f *Firmware) mayJump(h heard) bool {
+func (f *Firmware) mayJump(h *heard) bool {
 	return h.block.word == "M110" && !f.profile.RefusesOddM110
 }
 
@@ -70,17 +71,23 @@ func (f *Firmware) refuse(why string) {
 func (f *Firmware) ok() {
 	f.interject()
 	f.waitAt = f.now + waitEvery
-	line := "ok"
+	f.text = append(f.text[:0], "ok"...)
 	if f.profile.OKFields {
-		if f.reply.numbered {
-			line += fmt.Sprintf(" N%d", f.reply.number)
-		}
-		line += fmt.Sprintf(" P%d B%d", f.profile.PlannerMoves-len(f.planner.queue), f.ear.room-f.ear.used)
+		f.okFields()
 	}
 	if f.tail != "" && !f.profile.GluedOK {
-		line += " "
+		f.text = append(f.text, ' ')
 	}
-	line += f.tail
-	f.say(line)
+	f.text = append(f.text, f.tail...)
 	f.tail = ""
+	f.mouth.out = append(f.mouth.out, f.text...)
+	f.endLine()
+}
+
+func (f *Firmware) okFields() {
+	if f.reply.numbered {
+		f.text = strconv.AppendInt(append(f.text, " N"...), f.reply.number, 10)
+	}
+	f.text = strconv.AppendInt(append(f.text, " P"...), int64(f.profile.PlannerMoves-f.planner.queued()), 10)
+	f.text = strconv.AppendInt(append(f.text, " B"...), int64(f.ear.room-f.ear.used), 10)
 }

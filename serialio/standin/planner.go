@@ -24,36 +24,52 @@ type step struct {
 // planner is the queue of moves; the first is under way.
 type planner struct {
 	queue []step
+	first int           // in queue; those before it are over
 	begun time.Duration // of the first
+	ends  time.Duration
 }
 
-func (p *planner) still() bool { return len(p.queue) == 0 }
+func (p *planner) queued() int { return len(p.queue) - p.first }
 
-func (p *planner) full(room int) bool { return len(p.queue) >= room }
+func (p *planner) still() bool { return p.queued() == 0 }
+
+func (p *planner) full(room int) bool { return p.queued() >= room }
+
+// current is the move under way.
+func (p *planner) current() *step { return &p.queue[p.first] }
+
+// add puts a move at the end, in the memory of those that are over rather than in more.
+func (p *planner) add(s step) {
+	if len(p.queue) == cap(p.queue) && p.first > len(p.queue)/2 {
+		p.queue = append(p.queue[:0], p.queue[p.first:]...)
+		p.first = 0
+	}
+	p.queue = append(p.queue, s)
+}
 
 // stop empties the queue and tells where that leaves the head; at is where it stands if nothing moves.
 func (p *planner) stop(at [4]float64) [4]float64 {
-	if len(p.queue) > 0 {
-		s := p.queue[0]
+	if !p.still() {
+		s := p.current()
 		for i := range at {
 			at[i] = s.from[i] + s.delta[i]*s.done
 		}
 	}
-	p.queue = nil
+	p.queue, p.first = p.queue[:0], 0
 	return at
 }
 
 // enqueue adds a move; if none is under way it begins at once.
 func (f *Firmware) enqueue(s step) {
-	f.planner.queue = append(f.planner.queue, s)
-	if len(f.planner.queue) == 1 {
+	f.planner.add(s)
+	if f.planner.queued() == 1 {
 		f.begin()
 	}
 }
 
 func (f *Firmware) begin() {
-	s := &f.planner.queue[0]
-	f.planner.begun = f.now
+	s := f.planner.current()
+	f.planner.begun, f.planner.ends = f.now, f.now+s.way.duration()
 	f.diary.moves++
 	speed := s.way.peak * s.eMM / s.way.distMM
 	s.loss = f.world.loss(speed)
@@ -63,7 +79,7 @@ func (f *Firmware) moveEnds() time.Duration {
 	if f.planner.still() {
 		return idle
 	}
-	return f.planner.begun + f.planner.queue[0].way.duration()
+	return f.planner.ends
 }
 
 // travel moves the axes to where they are now, and begins the next move when one has ended.
@@ -71,7 +87,7 @@ func (f *Firmware) travel() {
 	if f.planner.still() {
 		return
 	}
-	s := &f.planner.queue[0]
+	s := f.planner.current()
 	part := s.way.part((f.now - f.planner.begun).Seconds())
 	ended := f.now >= f.moveEnds()
 	if ended {
@@ -82,8 +98,9 @@ func (f *Firmware) travel() {
 	if !ended {
 		return
 	}
-	f.planner.queue = f.planner.queue[1:]
-	if !f.planner.still() {
-		f.begin()
+	if f.planner.first++; f.planner.still() {
+		f.planner.queue, f.planner.first = f.planner.queue[:0], 0
+		return
 	}
+	f.begin()
 }

@@ -68,10 +68,13 @@ type Profile struct {
 // Invented is the printer of the demo: direct drive, 93.00 steps/mm configured where 94.512 are true, so that of
 // 100 mm commanded 98.4 arrive. It resets and greets when the line is opened.
 func Invented() Profile {
-	return Profile{ResetsOnOpen: true, Greets: true}.filled()
+	p := Profile{ResetsOnOpen: true, Greets: true}
+	p.fill()
+	return p
 }
 
-func (p Profile) filled() Profile {
+// fill gives every field its default where nothing was chosen.
+func (p *Profile) fill() {
 	or(&p.Name, "Invented stand-in (no real firmware)")
 	or(&p.BootTime, 1500*time.Millisecond)
 	or(&p.BusyEvery, 2*time.Second)
@@ -89,10 +92,8 @@ func (p Profile) filled() Profile {
 	or(&p.FilamentMM, 1.75)
 	or(&p.AmbientC, 20.5)
 	or(&p.HeadMM, [3]float64{80, 60, 12})
-	return p
 }
 
-// or gives a field its default where nothing was chosen.
 func or[T comparable](field *T, otherwise T) {
 	var zero T
 	if *field == zero {
@@ -101,7 +102,10 @@ func or[T comparable](field *T, otherwise T) {
 }
 
 // knows also takes a word with its tool: "M92 T1".
-func (p Profile) knows(word string) bool {
+func (p *Profile) knows(word string) bool {
+	if len(p.UnknownWords) == 0 {
+		return true
+	}
 	word, _, _ = strings.Cut(word, " ")
 	return !slices.Contains(p.UnknownWords, word)
 }

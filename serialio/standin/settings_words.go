@@ -29,6 +29,7 @@ func set(f *Firmware, b block) {
 			r.Values[0] = 1
 		}
 	}
+	f.tune()
 }
 
 // lowest is the smallest value a word accepts: steps, speeds and accelerations of zero would stand still for ever.
@@ -75,11 +76,13 @@ func load(f *Firmware, b block) {
 		loadDefaults(f, b)
 	default:
 		f.ram = f.stored.clone()
+		f.tune()
 		f.say("echo:Stored settings loaded")
 	}
 }
 
 func loadDefaults(f *Firmware, _ block) {
-	f.ram = defaults(f.profile)
+	f.ram = defaults(&f.profile)
+	f.tune()
 	f.say("echo:Default settings loaded")
 }

@@ -45,7 +45,7 @@ func (f *Firmware) Snapshot() Snapshot {
 		Hot: n > 0 || b > 0 || w.power[nozzle] > 0 || w.power[bed] > 0, Fan: f.fan,
 		ColdLifted: f.cold.lifted || f.cold.minC == 0,
 		Position:   f.modes.at, HeadMM: w.headMM, FeedPercent: f.modes.feedPercent, FlowPercent: f.modes.flowPercent,
-		Relative: f.modes.relative, RelativeE: f.modes.relativeE, Queued: len(f.planner.queue), Moves: f.diary.moves,
+		Relative: f.modes.relative, RelativeE: f.modes.relativeE, Queued: f.planner.queued(), Moves: f.diary.moves,
 		RAM: f.ram.clone(), Stored: f.stored.clone(),
 		LastLine: f.last, Obeyed: f.diary.obeyed(), ObeyedTotal: f.diary.total,
 		Resets: f.diary.resets, Refused: f.diary.refused, LostBytes: f.diary.lost,

@@ -2,14 +2,7 @@ package standin
 
 import "fmt"
 
-// toolSettings are the steps of the tools beyond the first, which is in the row M92 itself.
-func toolSettings(p Profile) (rows []Row) {
-	for tool := 1; p.ToolSettings && tool < p.Tools; tool++ {
-		rows = append(rows, Row{ofTool("M92", tool), "Steps per millimetre, another tool", "E", p.StepsPerMM[axisE:]})
-	}
-	return rows
-}
-
+// ofTool is the row of a tool beyond the first, which is in the row M92 itself.
 func ofTool(word string, tool int) string { return fmt.Sprintf("%s T%d", word, tool) }
 
 // meant is the row that a block speaks of; nil if it names a tool that is not there.

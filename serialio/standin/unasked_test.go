@@ -100,7 +100,7 @@ func TestPausesChangeNothingOfWhatIsSaid(t *testing.T) {
 				left -= dt
 			}
 		}
-		for due, any := f.mouth.due(f.now), len(f.mouth.out) > 0; any; due, any = f.mouth.due(f.now), len(f.mouth.out) > 0 {
+		for due, any := f.mouth.due(f.now), f.mouth.waiting() > 0; any; due, any = f.mouth.due(f.now), f.mouth.waiting() > 0 {
 			f.now = due // no time for anything new
 			said.Write(f.Say())
 		}

@@ -21,9 +21,7 @@ func (f *Firmware) finish() bool {
 		if then != nil {
 			then()
 		}
-		if f.wait == nil {
-			f.ok()
-		}
+		f.answer()
 	}
 	return true
 }
@@ -33,20 +31,23 @@ func (f *Firmware) whenStill(then func()) {
 	f.wait = &wait{over: f.planner.still, then: then, until: idle}
 }
 
-// whenRoom does something once the planner has room.
-func (f *Firmware) whenRoom(then func()) {
-	if !f.planner.full(f.profile.PlannerMoves) {
-		then()
+// whenRoom does a word once the planner has room.
+func (f *Firmware) whenRoom(do deed, b block) {
+	if f.planner.full(f.profile.PlannerMoves) {
+		over := func() bool { return !f.planner.full(f.profile.PlannerMoves) }
+		f.wait = &wait{over: over, then: func() { do(f, b) }, until: idle}
 		return
 	}
-	over := func() bool { return !f.planner.full(f.profile.PlannerMoves) }
-	f.wait = &wait{over: over, then: then, until: idle}
+	do(f, b)
+}
+
+// whenPast does something after a time.
+func (f *Firmware) whenPast(d time.Duration, then func()) {
+	until := f.now + d
+	f.wait = &wait{over: func() bool { return f.now >= until }, then: then, until: until}
 }
 
 // pause waits for a time, after all moves have ended.
 func (f *Firmware) pause(d time.Duration) {
-	f.whenStill(func() {
-		until := f.now + d
-		f.wait = &wait{over: func() bool { return f.now >= until }, until: until}
-	})
+	f.whenStill(func() { f.whenPast(d, nil) })
 }

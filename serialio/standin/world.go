@@ -1,9 +1,6 @@
 package standin
 
-import (
-	"math/rand/v2"
-	"time"
-)
+import "time"
 
 // world is what exists whether or not the board is awake.
 type world struct {
@@ -32,8 +29,12 @@ func newWorld(p Profile) world {
 		filamentMM: p.FilamentMM,
 		pathOpen:   p.PathOpen,
 		damp:       p.Damp,
-		hand:       hand{rng: rand.New(rand.NewPCG(p.Seed, 0x5ca77e7))},
+		hand:       hand{seed: p.Seed},
 	}
+}
+
+func (w *world) cold() bool {
+	return w.power == [2]float64{} && w.heat[nozzle].resting() && w.heat[bed].resting()
 }
 
 func (w *world) warm() {

@@ -70,6 +70,7 @@ type Runs interface {
 type Stops interface {
 	Stop(printer, who string) error
 	Halt(printer, who string) error
+	Pause(printer, who string) error
 	Wake(printer, who string) error
 }
 

@@ -109,9 +109,10 @@ func (f *fakeRunner) press(printer string) error {
 	f.done.Add(1)
 	return f.fail
 }
-func (f *fakeRunner) Stop(printer, _ string) error { return f.press(printer) }
-func (f *fakeRunner) Halt(printer, _ string) error { return f.press(printer) }
-func (f *fakeRunner) Wake(printer, _ string) error { return f.press(printer) }
+func (f *fakeRunner) Stop(printer, _ string) error  { return f.press(printer) }
+func (f *fakeRunner) Halt(printer, _ string) error  { return f.press(printer) }
+func (f *fakeRunner) Wake(printer, _ string) error  { return f.press(printer) }
+func (f *fakeRunner) Pause(printer, _ string) error { return f.press(printer) }
 
 func (f *fakeRunner) AddPrinter(context.Context, logbook.Printer, string) (runner.PrinterView, error) {
 	f.done.Add(1)

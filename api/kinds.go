@@ -95,6 +95,8 @@ var kinds = [...]kind{
 		detail: "Wait until the run has ended, or stop it.", of: []error{runner.ErrOccupied, logbook.ErrRunOpen}},
 	{code: "not_listening", status: http.StatusServiceUnavailable, title: "The printer is not listening",
 		detail: "Look at the state of its line, which is shown here: plug it in, wait for it, or wake it.", of: []error{runner.ErrNotListening}},
+	{code: "nothing_streamed", status: http.StatusConflict, title: "Nothing is being streamed to the printer",
+		detail: "Only a program under way can be paused. Stop ends whatever else the printer does for a run.", of: []error{runner.ErrNothingStreamed}},
 	{code: "not_asking", status: http.StatusConflict, title: "The run does not ask this",
 		detail: "Read the run again: the question has changed, or the run has ended.", of: []error{runner.ErrNotAsking}},
 	{code: "answered", status: http.StatusConflict, title: "The question was answered already",

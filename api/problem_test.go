@@ -27,7 +27,7 @@ func sentinels() map[string]error {
 		"runner.ErrNoMaterial": runner.ErrNoMaterial, "runner.ErrNoSetup": runner.ErrNoSetup, "runner.ErrPrinterExists": runner.ErrPrinterExists,
 		"runner.ErrOccupied": runner.ErrOccupied, "runner.ErrNotListening": runner.ErrNotListening, "runner.ErrNotAsking": runner.ErrNotAsking,
 		"runner.ErrSomeoneElse": runner.ErrSomeoneElse, "runner.ErrNothingToTakeBack": runner.ErrNothingToTakeBack,
-		"runner.ErrNothingWhole": runner.ErrNothingWhole, "runner.ErrNotRunning": runner.ErrNotRunning,
+		"runner.ErrNothingWhole": runner.ErrNothingWhole, "runner.ErrNothingStreamed": runner.ErrNothingStreamed, "runner.ErrNotRunning": runner.ErrNotRunning,
 		"logbook.ErrStore": logbook.ErrStore, "logbook.ErrNewerSchema": logbook.ErrNewerSchema,
 		"logbook.ErrNotAStore": logbook.ErrNotAStore, "logbook.ErrNotFound": logbook.ErrNotFound, "logbook.ErrRunOpen": logbook.ErrRunOpen,
 		"logbook.ErrAnswered": logbook.ErrAnswered, "logbook.ErrKeyReused": logbook.ErrKeyReused, "logbook.ErrKeyRunning": logbook.ErrKeyRunning,

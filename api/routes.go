@@ -40,6 +40,7 @@ func (s *Server) routes() []Route {
 		{put, "/v1/printers/{printer}/setup", operate, false, s.setSetup},
 		{post, "/v1/printers/{printer}/stop", guard.Stopping, false, s.stopPrinter},
 		{post, "/v1/printers/{printer}/halt", watch, false, s.haltPrinter},
+		{post, "/v1/printers/{printer}/pause", operate, false, s.pausePrinter},
 		{post, "/v1/printers/{printer}/wake", operate, false, s.wakePrinter},
 		{post, "/v1/printers/{printer}/lines", operate, true, s.line},
 		{get, "/v1/printers/{printer}/wire", watch, false, s.wire},
@@ -98,5 +99,5 @@ func (s *Server) mount(r Route) {
 // reads reports whether the body says anything. That of a stop does not, and a stop waits for no body.
 func (r Route) reads() bool {
 	return r.Method != http.MethodGet && r.Method != http.MethodDelete && !strings.HasSuffix(r.Path, "/stop") &&
-		!strings.HasSuffix(r.Path, "/halt") && !strings.HasSuffix(r.Path, "/wake")
+		!strings.HasSuffix(r.Path, "/halt") && !strings.HasSuffix(r.Path, "/pause") && !strings.HasSuffix(r.Path, "/wake")
 }

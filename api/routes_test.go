@@ -79,7 +79,7 @@ func TestEveryRouteAnswers(t *testing.T) {
 		"GET /v1/runs/r1/events?after=1": 200, "GET /v1/runs/r9/events": 404, "GET /v1/runs/r1/wire": 200, "GET /v1/runs/r1/wire?after=1": 400, "GET /v1/runs/r2/wire": 404, "GET /v1/runs/r9/wire": 404, "GET /v1/events": 200, "GET /v1/events?after=-1": 400, "GET /v1/events?follow=2": 400,
 		`POST /v1/printers/p1/lines {"line":"M105","attended":true}`: 200, `POST /v1/printers/p1/lines {"attended":true}`: 422,
 		"GET /v1/printers/p1/wire": 200, "GET /v1/printers/p1/wire?after=1&boot=b1": 200, "GET /v1/logbook": 200, "GET /v1/logbook?limit=0": 400,
-		"POST /v1/printers/p1/stop": 202, "POST /v1/printers/p1/halt": 202, "POST /v1/printers/p1/wake": 202,
+		"POST /v1/printers/p1/stop": 202, "POST /v1/printers/p1/halt": 202, "POST /v1/printers/p1/pause": 202, "POST /v1/printers/p1/wake": 202,
 		"GET /v1/demo/look?gauge=half_mm_rule": 200, "GET /v1/demo/look?gauge=x": 400,
 	} {
 		part := strings.SplitN(ask, " ", 3)
@@ -96,7 +96,7 @@ func TestEveryRouteAnswers(t *testing.T) {
 func TestStopsTouchNoStore(t *testing.T) {
 	b := newBench(t)
 	b.book.fail = logbook.ErrStore
-	for _, verb := range []string{"stop", "halt", "wake"} {
+	for _, verb := range []string{"stop", "halt", "pause", "wake"} {
 		for range 2 {
 			if w := b.ask("POST", "/v1/printers/p1/"+verb, "", "Idempotency-Key: k", "Origin: http://localhost:8017"); w.Code != 202 {
 				t.Errorf("%s: %d %s", verb, w.Code, w.Body)
@@ -108,7 +108,7 @@ func TestStopsTouchNoStore(t *testing.T) {
 	r.Header.Set("Content-Type", "application/json")
 	w := httptest.NewRecorder()
 	b.server.Handler().ServeHTTP(w, r)
-	if w.Code != 202 || b.runner.done.Load() != 7 || b.book.calls.Load() != 0 {
+	if w.Code != 202 || b.runner.done.Load() != 9 || b.book.calls.Load() != 0 {
 		t.Errorf("%d; %d stops, %d calls of the store", w.Code, b.runner.done.Load(), b.book.calls.Load())
 	}
 	b.problem(b.ask("POST", "/v1/runs", anOrder, "Idempotency-Key: k"), "store")

@@ -20,8 +20,9 @@ func (s *Server) stopPrinter(c echo.Context) error {
 	})
 }
 
-func (s *Server) haltPrinter(c echo.Context) error { return stopped(c, "halt", s.Runner.Halt) }
-func (s *Server) wakePrinter(c echo.Context) error { return stopped(c, "wake", s.Runner.Wake) }
+func (s *Server) haltPrinter(c echo.Context) error  { return stopped(c, "halt", s.Runner.Halt) }
+func (s *Server) pausePrinter(c echo.Context) error { return stopped(c, "pause", s.Runner.Pause) }
+func (s *Server) wakePrinter(c echo.Context) error  { return stopped(c, "wake", s.Runner.Wake) }
 
 func stopped(c echo.Context, what string, do func(printer, who string) error) error {
 	id := c.Param("printer")

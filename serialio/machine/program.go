@@ -9,6 +9,8 @@ var programmed = map[string]word{
 	"G10": asks, "G11": asks, // by the retraction that the printer has set, or that M207 and M208 set
 	"G21": asks, "G90": asks, "G91": asks, "M82": asks, "M83": asks,
 	"G28":  {letters: axisNames[:3], touches: motion},
+	"G29":  {touches: motion},
+	"M420": {letters: []letter{{name: 'S', max: 1}, {name: 'Z', max: 100}}, need: "S"}, // the stored bed compensation, in use or not
 	"G92":  {letters: each("E", -100_000, 100_000), need: "E"}, // of an axis it would move the limits with it
 	"M104": typed["M104"], "M140": typed["M140"],
 	"M106": fanOn, "M107": fanOff,

@@ -100,7 +100,7 @@ func (s *stream) begin(ctx context.Context) error {
 	return s.findHead(ctx)
 }
 
-// findHead asks where the head is: at the beginning nobody knows, and after homing only the printer does.
+// findHead asks where the head is: at the beginning nobody knows, and after homing and probing only the printer does.
 func (s *stream) findHead(ctx context.Context) error {
 	at, err := s.m.where(ctx)
 	s.track.stands(at)
@@ -126,7 +126,7 @@ func (s *stream) step(ctx context.Context, step gcode.Step) error {
 	s.pace.queued(s.now(), lasts)
 	s.done.Add(lasting(step, lasts), len(text))
 	s.unread, s.atRest = s.unread+1, c.name == "M400"
-	if c.name == "G28" {
+	if c.name == "G28" || c.name == "G29" {
 		return s.findHead(ctx)
 	}
 	return nil

@@ -47,6 +47,8 @@ func (t *track) follow(c command, b gcode.Block) (lastsS float64, err error) {
 		return t.move(c.name, b)
 	case "G28":
 		t.home(b)
+	case "G29":
+		t.atMM[0], t.atMM[1] = math.NaN(), math.NaN()
 	case "G90", "G91":
 		t.modes.axesRelative, t.overruled = c.name == "G91", c.name == "G91"
 	case "M82", "M83":
@@ -63,8 +65,8 @@ func (t *track) follow(c command, b gcode.Block) (lastsS float64, err error) {
 	return 0, nil
 }
 
-// home takes the axes that are homed to stand at 0, as they do on most printers (common practice, no source). A stream
-// asks the printer itself.
+// home takes the axes that are homed to stand at 0, as they do on most printers (common practice, no source); probing ends
+// near the bed. A stream asks the printer itself behind both.
 func (t *track) home(b gcode.Block) {
 	for i, axis := range "XYZ" {
 		if len(b.Words) == 1 || has(b, byte(axis)) {

@@ -62,7 +62,7 @@ func (r *Reach) take(c command, b gcode.Block) {
 	switch c.name {
 	case "G0", "G1":
 		r.Moves = r.Moves || has(b, 'X') || has(b, 'Y') || has(b, 'Z') || has(b, 'E')
-	case "G10", "G11", "G28":
+	case "G10", "G11", "G28", "G29":
 		r.Moves = true
 	case "M104", "M140":
 		r.Heats = r.Heats || amount > 0

@@ -48,16 +48,28 @@ func build(ctx context.Context, s settings, speedup float64, stderr io.Writer) (
 	if h.book, err = logbook.Open(ctx, filepath.Join(s.Data, "logbook.db"), logbook.WithClock(logbook.SystemClock)); err != nil {
 		return nil, fmt.Errorf("open the logbook: %w", err)
 	}
-	h.runner = runner.New(runner.Config{Book: h.book, Routines: registry, Connect: h.connect, Log: h.log, AttendedLimit: s.AttendedLimit})
+	h.runner = runner.New(runner.Config{Book: h.book, Routines: registry, Connect: h.connect, Speedup: speedup, Log: h.log, AttendedLimit: s.AttendedLimit})
 	return h, nil
 }
 
 // connect makes the line of a printer and starts nothing.
-func (h *house) connect(p logbook.Printer) *machine.Machine {
-	line := serialio.New(serialio.Config{
-		Open:    func(ctx context.Context) (io.ReadWriteCloser, error) { return port.Open(ctx, p.Port, p.Baud) },
+func (h *house) connect(p logbook.Printer) machine.Line {
+	return serialio.New(serialio.Config{
+		Open: func(ctx context.Context) (io.ReadWriteCloser, error) {
+			return port.Open(ctx, p.Port, p.Baud, lowered(p)...)
+		},
 		Speedup: h.speedup, Silence: h.settings.Silence, Boot: h.book.Boot(), Log: h.log.With("printer", p.ID)})
-	return machine.New(line, h.speedup)
+}
+
+// lowered names the lines that are lowered when a printer's port is opened.
+func lowered(p logbook.Printer) (low []port.Line) {
+	if p.DTRLow {
+		low = append(low, port.DTR)
+	}
+	if p.RTSLow {
+		low = append(low, port.RTS)
+	}
+	return low
 }
 
 // live runs the runner, the guard and the API together until ctx ends or one of them fails. The order of the end: no new

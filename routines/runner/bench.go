@@ -23,12 +23,17 @@ type bench struct {
 	typing  chan struct{}             // one place: whoever sends a typed line, or takes the printer for a run
 	settled atomic.Int64              // the contact at which what was owed had been given back; see contactOf
 	moving  atomic.Bool               // axes moved at first contact although no run of ours moved them
+	company company                   // who answers on the line
 	heated  atomic.Pointer[time.Time] // when somebody last typed heat, by the monotonic clock; nil: nobody has
 	changed pulse.Pulse
 }
 
 func newBench(r *Runner, p logbook.Printer) *bench {
-	return &bench{runner: r, printer: p, machine: r.Connect(p), paying: make(chan struct{}, 1), typing: make(chan struct{}, 1)}
+	b := &bench{runner: r, printer: p, paying: make(chan struct{}, 1), typing: make(chan struct{}, 1)}
+	b.company.kept.Store(p.Fingerprint)
+	b.company.accepted = make(chan struct{}, 1)
+	b.machine = machine.New(gate{r.Connect(p), &b.company.known}, r.Speedup)
+	return b
 }
 
 // contactOf names the time since which a line has listened without a break: each contact has its own.
@@ -61,6 +66,8 @@ func (b *bench) watch(ctx context.Context) {
 		select {
 		case <-ctx.Done():
 		case <-news:
+		case <-b.company.accepted:
+			last = serialio.Snapshot{}
 		case <-poll.C:
 			b.refresh(ctx)
 		}
@@ -72,9 +79,15 @@ func (b *bench) tell() {
 	b.runner.changed.Beat()
 }
 
-// greet is done at each new contact: what is owed is given back, heat first. With nothing owed it only looks whether
-// the axes move for someone else.
+// greet is done at each new contact: once it is clear that the printer that is meant answers, what is owed is given
+// back, heat first. With nothing owed it only looks whether the axes move for someone else. To another printer nothing is owed.
 func (b *bench) greet(ctx context.Context, contact int64) {
+	if err := b.identify(ctx, contact); err != nil {
+		if ctx.Err() == nil {
+			b.runner.Log.Warn("not driven", "printer", b.printer.ID, "err", err)
+		}
+		return
+	}
 	owed, err := b.runner.Book.Owed(ctx, b.printer.ID)
 	if err != nil || len(owed) > 0 {
 		err = b.pay(ctx)
@@ -95,11 +108,13 @@ func (b *bench) refresh(ctx context.Context) {
 		return
 	}
 	if time.Since(s.TempsAt) >= b.runner.PollEvery {
-		ctx, cancel := context.WithTimeout(ctx, 2*b.runner.PollEvery)
-		defer cancel()
-		if _, err := b.machine.Poll(ctx); err != nil {
-			b.runner.Log.Debug("poll", "printer", b.printer.ID, "err", err)
+		b.poll(ctx)
+	}
+	if b.settled.Load() != contactOf(s) {
+		if b.another() == nil { // it was not clear who answers
+			b.greet(ctx, contactOf(s))
 		}
+		return
 	}
 	if b.run.Load() != nil {
 		return
@@ -109,6 +124,14 @@ func (b *bench) refresh(ctx context.Context) {
 	}
 	if b.moving.Load() {
 		b.lookForMotion(ctx)
+	}
+}
+
+func (b *bench) poll(ctx context.Context) {
+	ctx, cancel := context.WithTimeout(ctx, 2*b.runner.PollEvery)
+	defer cancel()
+	if _, err := b.machine.Poll(ctx); err != nil {
+		b.runner.Log.Debug("poll", "printer", b.printer.ID, "err", err)
 	}
 }
 
@@ -124,6 +147,9 @@ func (b *bench) awaitLine(ctx context.Context) error {
 			return nil
 		case s.State == serialio.Halted:
 			return fmt.Errorf("%w: it is halted: %s", ErrNotListening, s.Fault)
+		}
+		if who := b.another(); who != nil {
+			return &AnotherPrinterError{*who}
 		}
 		select {
 		case <-ctx.Done():

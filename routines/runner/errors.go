@@ -22,6 +22,8 @@ var (
 	ErrNothingToTakeBack = errors.New("there is no answer to take back")
 	ErrNothingWhole      = errors.New("the run measured nothing that could be taken over")
 	ErrNothingStreamed   = errors.New("nothing is being streamed to the printer")
+	ErrAnotherPrinter    = errors.New("another printer answers on this port")
+	ErrNotAnother        = errors.New("no such other printer answers on this port")
 	ErrNotRunning        = errors.New("the agent is starting or stopping")
 )
 

@@ -114,7 +114,7 @@ func (run *run) storeMayHeal() bool {
 
 // away are the errors that mean that the line, the board or the program went away, and not that the work is wrong.
 var away = []error{serialio.ErrUnplugged, serialio.ErrRestarted, serialio.ErrOutOfStep, serialio.ErrNotListening,
-	ErrNotListening, routines.ErrChanged, routines.ErrHalfDone, errShutdown, errGone, errAwayHeld}
+	ErrNotListening, ErrAnotherPrinter, routines.ErrChanged, routines.ErrHalfDone, errShutdown, errGone, errAwayHeld}
 
 // verdict names the end of a run and says why in words.
 func (run *run) verdict(err error) (state, cause string) {

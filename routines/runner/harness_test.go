@@ -176,10 +176,10 @@ func (s *shop) close() {
 	s.cable.cut(true)
 }
 
-func (s *shop) connect(logbook.Printer) *machine.Machine {
+func (s *shop) connect(logbook.Printer) machine.Line {
 	line := serialio.New(serialio.Config{Open: func(context.Context) (io.ReadWriteCloser, error) { return s.cable.open(s.printer) }})
 	s.line = line
-	return machine.New(tap{line, s}, 1)
+	return tap{line, s}
 }
 
 func (s *shop) ctx() context.Context { return context.Background() }

@@ -13,7 +13,7 @@ import (
 // someoneElse says what was read where a printer is hot or moving and we did not make it so. Empty where it is free.
 func (b *bench) someoneElse(ctx context.Context) string {
 	s := b.machine.Snapshot()
-	if s.State != serialio.Listening || b.run.Load() != nil {
+	if s.State != serialio.Listening || b.run.Load() != nil || b.another() != nil {
 		return ""
 	}
 	if (s.Temps.NozzleTargetC > 0 || s.Temps.BedTargetC > 0) && !b.owes(ctx, heat) {

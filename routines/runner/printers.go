@@ -84,7 +84,8 @@ func (r *Runner) Printer(ctx context.Context, id string) (PrinterView, error) {
 
 func (b *bench) view(ctx context.Context) (PrinterView, error) {
 	s := b.machine.Snapshot()
-	v := PrinterView{ID: b.printer.ID, Name: b.printer.Name, Port: b.printer.Port, Baud: b.printer.Baud, Owed: []string{}, Due: []string{},
+	v := PrinterView{ID: b.printer.ID, Name: b.printer.Name, Port: b.printer.Port, Baud: b.printer.Baud,
+		DTR: !b.printer.DTRLow, RTS: !b.printer.RTSLow, Fingerprint: b.company.kept.Load(), AnotherPrinter: b.another(), Owed: []string{}, Due: []string{},
 		Line: LineView{State: s.State.String(), Why: s.Why, Since: s.Since, Fault: s.Fault, Firmware: s.Identity.Firmware}}
 	if run := b.run.Load(); run != nil {
 		v.Run, v.Line.Occupied = run.id(), true
@@ -99,6 +100,9 @@ func (b *bench) view(ctx context.Context) (PrinterView, error) {
 		v.Stop = &StopView{Confirmed: s.StopConfirmed}
 	}
 	v.SomeoneElse = b.someoneElse(ctx)
+	if v.AnotherPrinter != nil {
+		v.Due = append(v.Due, "another_printer: "+v.AnotherPrinter.Text)
+	}
 	return v, b.viewRecords(ctx, s.State, &v)
 }
 

@@ -19,7 +19,8 @@ import (
 type Config struct {
 	Book     *logbook.Book
 	Routines []routines.Routine
-	Connect  func(logbook.Printer) *machine.Machine // makes the line of a printer; starts nothing
+	Connect  func(logbook.Printer) machine.Line // makes the line of a printer; starts nothing
+	Speedup  float64                            // how much faster than real time a stand-in runs; 0 and 1 mean a real printer
 	Log      *slog.Logger
 	// AttendedLimit is how long a heater stays on while a question waits. 10 min where 0.
 	AttendedLimit time.Duration

@@ -9,8 +9,8 @@ import (
 	"fettle/serialio"
 )
 
-// Settle opens the line of one printer, gives back what is owed to it, and closes the line. It is for a process that
-// does nothing else, after the agent died.
+// Settle opens the line of one printer, gives back what is owed to it, and closes the line. Another printer
+// on that line is given nothing. It is for a process that does nothing else, after the agent died.
 func (r *Runner) Settle(ctx context.Context, p logbook.Printer) error {
 	b := newBench(r, p)
 	lineCtx, closeLine := context.WithCancel(ctx)
@@ -22,6 +22,9 @@ func (r *Runner) Settle(ctx context.Context, p logbook.Printer) error {
 		news := b.machine.Changed()
 		s := b.machine.Snapshot()
 		if s.State == serialio.Listening {
+			if err := b.identify(ctx, contactOf(s)); err != nil {
+				return err
+			}
 			return b.pay(ctx)
 		}
 		select {

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"fettle/routines"
+	"fettle/routines/logbook"
 )
 
 // Order is what a person or a script asks to be run.
@@ -84,6 +85,8 @@ type PrinterView struct {
 	Name        string          `json:"name"`
 	Port        string          `json:"port"`
 	Baud        int             `json:"baud"`
+	DTR         bool            `json:"dtr"` // as the kernel raises it when the port is opened; false: lowered then
+	RTS         bool            `json:"rts"`
 	Line        LineView        `json:"line"`
 	Nozzle      *Reading        `json:"nozzle,omitempty"`
 	Bed         *Reading        `json:"bed,omitempty"`
@@ -93,6 +96,9 @@ type PrinterView struct {
 	Due         []string        `json:"due"`                    // what a person should see to next
 	SomeoneElse string          `json:"someone_else,omitempty"` // what was read, where it works for someone else
 	Stop        *StopView       `json:"stop,omitempty"`
+
+	Fingerprint    *logbook.Fingerprint `json:"fingerprint,omitempty"`     // by which it is known
+	AnotherPrinter *AnotherPrinter      `json:"another_printer,omitempty"` // who answers on its port instead
 }
 
 // LineView is the state of a printer's line.

@@ -14,6 +14,7 @@ import (
 	"fettle/api"
 	"fettle/api/guard"
 	"fettle/routines"
+	"fettle/routines/cable"
 	"fettle/routines/feed"
 	"fettle/routines/logbook"
 	"fettle/routines/runner"
@@ -23,7 +24,7 @@ import (
 )
 
 // registry is every routine there is. A new one is one line here.
-var registry = []routines.Routine{feed.Check()}
+var registry = []routines.Routine{feed.Check(), cable.Check()}
 
 // house is the agent's rooms, wired together and not yet started.
 type house struct {

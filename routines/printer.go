@@ -2,6 +2,7 @@ package routines
 
 import (
 	"context"
+	"errors"
 
 	"fettle/serialio/gcode"
 )
@@ -37,6 +38,10 @@ type FeedDone struct {
 	Prevented   bool     `json:"prevented,omitempty"` // the firmware refused a cold feed although it said ok
 	Remarks     []string `json:"remarks,omitempty"`   // what the firmware said of its own accord
 }
+
+// ErrGaveUp says that the line gave a stream up by itself: too much of it was damaged, or the printer fell silent. Where
+// that is what was to be found out, it is no failure.
+var ErrGaveUp = errors.New("the line gave up")
 
 // Streamed is how a stream went. Its times are of a clock on the wall.
 type Streamed struct {

@@ -2,6 +2,7 @@ package runner
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"fettle/routines"
 	"fettle/routines/logbook"
+	"fettle/serialio"
 	"fettle/serialio/gcode"
 	"fettle/serialio/machine"
 )
@@ -168,6 +170,9 @@ func (s *streaming) ended(ctx context.Context, done routines.Streamed, err error
 	if err != nil {
 		event.Name = "broken off"
 		s.run.unkept = append(s.run.unkept, event)
+		if errors.Is(err, serialio.ErrOutOfStep) {
+			err = fmt.Errorf("%w: %w", routines.ErrGaveUp, err)
+		}
 		return done, fmt.Errorf("stream: %w", err)
 	}
 	if _, err := s.run.commit(ctx, Underway, logbook.Step{Events: []logbook.Event{event}}); err != nil {

@@ -11,6 +11,9 @@ type Temperatures struct {
 	HasNozzle     bool    `json:"has_nozzle"`
 	HasTarget     bool    `json:"has_target"` // every heater that is reported came with its target
 	HasBed        bool    `json:"has_bed"`
+	// NoNumber: the nozzle was reported, and not as a number ("T:nan"): its sensor cannot be read. It may be all that a
+	// report says, which then is no reading.
+	NoNumber bool `json:"-"`
 }
 
 // Position is where the printer says it is, mm.
@@ -22,7 +25,8 @@ type Position struct {
 }
 
 // ParseTemperatures reads a report of temperatures in any known spelling, also glued behind "ok". It reports false
-// where the line is no such report or is not whole: a reading with a doubtful part is no reading.
+// where the line is no such report or is not whole: a reading with a doubtful part is no reading. Of a report that holds no
+// number at all it returns NoNumber and false.
 func ParseTemperatures(line []byte) (Temperatures, bool) {
 	rest := behindOK(line)
 	var t Temperatures
@@ -36,6 +40,7 @@ func ParseTemperatures(line []byte) (Temperatures, bool) {
 		rest = bytes.TrimLeft(rest, " \t")
 		switch {
 		case !f.number:
+			t.NoNumber = t.NoNumber || is(f.key, "T") || is(f.key, "T0") && !plain
 		case is(f.key, "T"), is(f.key, "T0") && !plain: // "T:" is the tool in use, whatever "T0:" says behind it
 			plain = plain || is(f.key, "T")
 			t.NozzleC, t.NozzleTargetC, t.HasNozzle = f.value, f.target, true
@@ -45,6 +50,7 @@ func ParseTemperatures(line []byte) (Temperatures, bool) {
 			targets = targets && f.hasTarget
 		}
 	}
+	t.NoNumber = t.NoNumber && !t.HasNozzle
 	t.HasTarget = targets && (t.HasNozzle || t.HasBed)
 	return t, t.HasNozzle || t.HasBed
 }

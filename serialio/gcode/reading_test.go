@@ -18,7 +18,8 @@ func TestTemperatures(t *testing.T) {
 		"T:201.3 E:0 B:59.9":        {NozzleC: 201.3, BedC: 59.9, HasNozzle: true, HasBed: true},
 		"T:201.3 E:0 W:?":           {NozzleC: 201.3, HasNozzle: true},
 		"T:-14.2 /0.0":              {NozzleC: -14.2, HasNozzle: true, HasTarget: true},
-		"T:nan /205.0 B:59.9 /60.0": {BedC: 59.9, BedTargetC: 60, HasBed: true, HasTarget: true},
+		"T:nan /205.0 B:59.9 /60.0": {BedC: 59.9, BedTargetC: 60, HasBed: true, HasTarget: true, NoNumber: true},
+		"T:nan /205.0 T0:20.0 /0.0": {NozzleC: 20, HasNozzle: true, HasTarget: true},
 		"B:59.9 /60.0":              {BedC: 59.9, BedTargetC: 60, HasBed: true, HasTarget: true},
 	} {
 		if got, ok := ParseTemperatures([]byte(line)); !ok || got != want {
@@ -62,6 +63,9 @@ func TestIdentity(t *testing.T) {
 func FuzzParseTemperatures(f *testing.F) {
 	for _, seed := range []string{"T:201.3 /205.0 B:59.9 /60.0 @:64 B@:0", "ok T:201.3/205.0B:59.9", "T0:20 /0 T1:20 /0", "X:1 Y:2 Z:3 E:4 Count X:1", "T:nan"} {
 		f.Add([]byte(seed))
+	}
+	for _, line := range saidInTranscripts(f) {
+		f.Add([]byte(line))
 	}
 	f.Fuzz(func(t *testing.T, line []byte) {
 		if v, ok := ParseTemperatures(line); ok && (v.NozzleC != v.NozzleC || v.BedC != v.BedC || !(v.HasNozzle || v.HasBed)) {

@@ -104,7 +104,7 @@ func readResend(line []byte) (Reply, bool) {
 		rest = bytes.TrimLeft(after, ": ")
 	}
 	n, tail, ok := number(rest)
-	return Reply{Kind: Resend, Line: n, HasLine: ok, Text: rest, Doubtful: !ok || len(tail) > 0}, true
+	return Reply{Kind: Resend, Line: n, HasLine: ok, Text: rest, Doubtful: !ok || n < 0 || len(tail) > 0}, true
 }
 
 // readBusy reads "busy: processing" with or without "echo:" before it.
@@ -123,7 +123,7 @@ func readError(line []byte) (Reply, bool) {
 		return Reply{}, false
 	}
 	r := Reply{Kind: Error, Text: bytes.TrimSpace(rest)}
-	if fatal(r.Text) {
+	if _, stopped := faultKind(r.Text); stopped {
 		r.Kind = Fatal
 		return r, true
 	}
@@ -139,17 +139,11 @@ func readError(line []byte) (Reply, bool) {
 func readFatal(line []byte) (Reply, bool) {
 	bangs := bytes.HasPrefix(line, []byte("!!"))
 	loose := indexFold(line, "system stopped") >= 0 || indexFold(line, "printer halted") >= 0 || indexFold(line, "thermal runaway,") >= 0
-	return Reply{Kind: Fatal, Text: bytes.TrimSpace(bytes.TrimLeft(line, "!"))}, bangs || loose
-}
-
-// fatal reports whether an error is of the kind after which a printer does nothing until reset.
-func fatal(message []byte) bool {
-	for _, sign := range [...]string{"halted", "system stopped", "thermal runaway", "heating failed", "mintemp", "maxtemp", "kill() called"} {
-		if indexFold(message, sign) >= 0 {
-			return true
-		}
+	words := bytes.TrimSpace(bytes.TrimLeft(line, "!"))
+	if len(words) == 0 { // it says no more, and a person is to see what it said
+		words = line
 	}
-	return false
+	return Reply{Kind: Fatal, Text: words}, bangs || loose
 }
 
 // readPlain reads the replies that are one word: "start" and "wait".

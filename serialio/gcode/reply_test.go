@@ -121,6 +121,9 @@ func FuzzParseReply(f *testing.F) {
 	for _, c := range replies {
 		f.Add([]byte(c.line))
 	}
+	for _, line := range saidInTranscripts(f) {
+		f.Add([]byte(line))
+	}
 	f.Fuzz(func(t *testing.T, line []byte) {
 		r := ParseReply(line)
 		if r.Kind > Report || (r.Kind == Unknown && !r.Doubtful) || len(r.Text) > len(line) {
@@ -128,6 +131,9 @@ func FuzzParseReply(f *testing.F) {
 		}
 		if r.Kind == OK && (len(line) < 2) {
 			t.Fatalf("%q is no ok", line)
+		}
+		if steady(r) {
+			readsBack(t, line, r)
 		}
 	})
 }

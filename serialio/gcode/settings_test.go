@@ -117,12 +117,20 @@ func TestWordJSON(t *testing.T) {
 
 func FuzzParseSettings(f *testing.F) {
 	f.Add(strings.Join(report, "\n"))
+	f.Add(strings.Join(saidInTranscripts(f), "\n"))
 	f.Fuzz(func(t *testing.T, text string) {
 		s := ParseSettings(strings.Split(text, "\n"))
 		for _, row := range s.Rows {
 			if _, err := Parse(row.Line()); err != nil {
 				t.Fatalf("%+v is set again by %q: %v", row, row.Line(), err)
 			}
+		}
+		var printed []string
+		for _, row := range s.Rows {
+			printed = append(printed, row.Line())
+		}
+		if again := ParseSettings(printed); len(again.Rows) != len(s.Rows) || len(again.Diff(s)) != 0 {
+			t.Fatalf("%q printed %q, which is %+v", text, printed, again)
 		}
 		if len(s.Diff(s)) != 0 {
 			t.Fatalf("%q differs from itself", text)

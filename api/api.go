@@ -79,6 +79,7 @@ type Printers interface {
 	AddPrinter(ctx context.Context, p logbook.Printer, who string) (runner.PrinterView, error)
 	Printer(ctx context.Context, id string) (runner.PrinterView, error)
 	Printers(ctx context.Context) ([]runner.PrinterView, error)
+	SamePrinter(ctx context.Context, printer, mark, who string) (runner.PrinterView, error)
 	SetSetup(ctx context.Context, printer string, s routines.Setup, who string) (routines.Setup, error)
 	SetMaterial(ctx context.Context, m routines.Material, who string) (routines.Material, error)
 	Line(ctx context.Context, printer, line string, attended bool, who string) ([]string, error)

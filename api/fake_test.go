@@ -30,6 +30,7 @@ type fakeRunner struct {
 	done  atomic.Int64
 	order runner.Order
 	given json.RawMessage
+	added logbook.Printer
 	line  func(context.Context) ([]string, error)
 
 	mu  sync.Mutex
@@ -114,8 +115,17 @@ func (f *fakeRunner) Halt(printer, _ string) error  { return f.press(printer) }
 func (f *fakeRunner) Wake(printer, _ string) error  { return f.press(printer) }
 func (f *fakeRunner) Pause(printer, _ string) error { return f.press(printer) }
 
-func (f *fakeRunner) AddPrinter(context.Context, logbook.Printer, string) (runner.PrinterView, error) {
+func (f *fakeRunner) SamePrinter(_ context.Context, _, mark, _ string) (runner.PrinterView, error) {
 	f.done.Add(1)
+	if f.fail == nil && mark != "0a1b2c3d" {
+		return runner.PrinterView{}, runner.ErrNotAnother
+	}
+	return aPrinter(), f.fail
+}
+
+func (f *fakeRunner) AddPrinter(_ context.Context, p logbook.Printer, _ string) (runner.PrinterView, error) {
+	f.done.Add(1)
+	f.added = p
 	return aPrinter(), f.fail
 }
 

@@ -30,6 +30,8 @@ type problem struct {
 	TriesLeft *int `json:"tries_left,omitempty"`
 	// Line says why a printer does not listen.
 	Line *lineShown `json:"line,omitempty"`
+	// AnotherPrinter is who answers in place of the one that is meant.
+	AnotherPrinter *runner.AnotherPrinter `json:"another_printer,omitempty"`
 	// Offset is how many bytes of a malformed body could be read.
 	Offset *int64 `json:"offset,omitempty"`
 }
@@ -113,6 +115,7 @@ func problemOf(err error) problem {
 	var answered *runner.AnsweredError
 	var wrong *guard.WrongCodeError
 	var deaf *deafError
+	var another *runner.AnotherPrinterError
 	switch {
 	case errors.As(err, &mine):
 		p := kindOf(mine.code).problem()
@@ -133,6 +136,10 @@ func problemOf(err error) problem {
 		return p
 	case errors.As(err, &deaf):
 		return deaf.problem()
+	case errors.As(err, &another):
+		p := kindOf("another_printer").problem()
+		p.AnotherPrinter = &another.AnotherPrinter
+		return p
 	}
 	return kindOf(codeOf(err)).problem()
 }

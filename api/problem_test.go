@@ -28,6 +28,7 @@ func sentinels() map[string]error {
 		"runner.ErrOccupied": runner.ErrOccupied, "runner.ErrNotListening": runner.ErrNotListening, "runner.ErrNotAsking": runner.ErrNotAsking,
 		"runner.ErrSomeoneElse": runner.ErrSomeoneElse, "runner.ErrNothingToTakeBack": runner.ErrNothingToTakeBack,
 		"runner.ErrNothingWhole": runner.ErrNothingWhole, "runner.ErrNothingStreamed": runner.ErrNothingStreamed, "runner.ErrNotRunning": runner.ErrNotRunning,
+		"runner.ErrAnotherPrinter": runner.ErrAnotherPrinter, "runner.ErrNotAnother": runner.ErrNotAnother,
 		"logbook.ErrStore": logbook.ErrStore, "logbook.ErrNewerSchema": logbook.ErrNewerSchema,
 		"logbook.ErrNotAStore": logbook.ErrNotAStore, "logbook.ErrNotFound": logbook.ErrNotFound, "logbook.ErrRunOpen": logbook.ErrRunOpen,
 		"logbook.ErrAnswered": logbook.ErrAnswered, "logbook.ErrKeyReused": logbook.ErrKeyReused, "logbook.ErrKeyRunning": logbook.ErrKeyRunning,

@@ -37,6 +37,7 @@ func (s *Server) routes() []Route {
 		{get, "/v1/printers", watch, false, s.printers},
 		{post, "/v1/printers", operate, true, s.addPrinter},
 		{get, "/v1/printers/{printer}", watch, false, s.printer},
+		{post, "/v1/printers/{printer}/same-printer", operate, true, s.samePrinter},
 		{put, "/v1/printers/{printer}/setup", operate, false, s.setSetup},
 		{post, "/v1/printers/{printer}/stop", guard.Stopping, false, s.stopPrinter},
 		{post, "/v1/printers/{printer}/halt", watch, false, s.haltPrinter},

@@ -72,6 +72,8 @@ func TestEveryRouteAnswers(t *testing.T) {
 		`PUT /v1/materials/m2 {"name":"Invented","nozzle_c":21,"nozzle_min_c":190,"nozzle_max_c":230}`:          422,
 		`PUT /v1/printers/p1/setup {"drive":"direct","filament_diameter_mm":1.75,"nozzle_bore_mm":0.4,"liner":"all_metal",` +
 			`"nozzle_max_c":280,"bed_max_c":100,"feed_max_mm_per_s":5,"build_x_mm":200,"build_y_mm":200,"build_z_mm":200,"gear":{"steps_per_rev":200,"microsteps":16,"ratio":3,"effective_diameter_mm":7.3}}`: 200,
+		`POST /v1/printers/p1/same-printer {"mark":"0a1b2c3d"}`: 200, `POST /v1/printers/p1/same-printer {"mark":"other"}`: 409,
+		`POST /v1/printers/p1/same-printer {}`: 422, "GET /v1/ports?after=5": 200, "GET /v1/ports?after=x": 400, "GET /v1/ports?after=0&within=121s": 400,
 		"GET /v1/routines": 200, "GET /v1/runs": 200, "GET /v1/runs?printer=p1": 200, "POST /v1/runs " + anOrder: 201,
 		`POST /v1/runs {"printer":"p1","routine":"feed_check","take_over":"r1"}`: 201, "GET /v1/runs/r1": 200, "GET /v1/runs/r1?within=0s&until=ended": 200,
 		"GET /v1/runs/r1?until=hungry": 400, "GET /v1/runs/r1?until=ended&within=121s": 400, "GET /v1/runs/r1?within=-1s": 400, "GET /v1/runs/r1?until=a&until=b": 400,

@@ -14,6 +14,8 @@ type board struct {
 	tail   string        // what goes behind the ok of the line in hand
 	reply  numbering     // of the line in hand
 	early  bool          // its ok has been said
+	mute   bool          // nothing is said any more
+	hung   bool          // nor heard
 
 	ram     Settings
 	tuning  tuning // by ram
@@ -27,6 +29,11 @@ type board struct {
 	reportEvery time.Duration // M155; 0: off
 	reportAt    time.Duration
 	waitAt      time.Duration // of the next "wait"
+	museAt      time.Duration // of the next lie that nothing calls for
+	stormAt     time.Duration // of the next Resend that nothing calls for; 0: none
+
+	frozen  bool // the nozzle is reported as frozenC
+	frozenC float64
 }
 
 // modes are the words that stay in force until their opposite comes.
@@ -58,6 +65,7 @@ func (f *Firmware) boot() {
 	f.reportEvery = max(f.profile.ReportsEvery, 0)
 	f.reportAt = f.bootEnds + f.reportEvery
 	f.waitAt = f.bootEnds + waitEvery
+	f.museAt = f.bootEnds + museEvery
 	if f.profile.RemarksEvery > 0 {
 		f.chatter.after(f.bootEnds, f.profile.RemarksEvery)
 	}
@@ -74,9 +82,12 @@ func (f *Firmware) wake() {
 		return
 	}
 	f.bootEnds = idle
-	if !f.profile.Greets {
-		return
+	if f.profile.Greets {
+		f.greet()
 	}
+}
+
+func (f *Firmware) greet() {
 	f.say("start")
 	f.say("echo:" + f.profile.Name)
 	if f.stored != nil {

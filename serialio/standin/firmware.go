@@ -25,13 +25,14 @@ type Firmware struct {
 	text    []byte        // and of its ok
 	mouth   mouth
 	chatter chatter
+	liar    *liar
 	diary   diary
 }
 
 // New switches a printer on: it boots, and greets if its profile says so.
 func New(p Profile) *Firmware {
 	p.fill()
-	f := &Firmware{profile: p, world: newWorld(p)}
+	f := &Firmware{profile: p, world: newWorld(p), liar: newLiar(&p)}
 	if p.RemarksEvery > 0 {
 		f.chatter = newChatter(p.Seed)
 	}
@@ -61,7 +62,7 @@ func (f *Firmware) Hear(p []byte) {
 	if f.profile.FromHost != nil {
 		p = f.profile.FromHost(p)
 	}
-	for len(p) > 0 && !f.booting() {
+	for len(p) > 0 && !f.booting() && !f.hung {
 		n, whole := f.ear.hear(p)
 		p = p[n:]
 		f.diary.lost += f.ear.takeLost()

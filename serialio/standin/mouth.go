@@ -1,9 +1,6 @@
 package standin
 
-import (
-	"math/rand/v2"
-	"time"
-)
+import "time"
 
 // mouthBytes is how much may wait for a host that does not read. Beyond it a real board stands still in the middle of
 // its sentence; this one takes no further line.
@@ -15,20 +12,33 @@ type mouth struct {
 	said  int    // of it
 	spare []byte // the memory of what was taken last; it is good until the next take
 	pause pause
+	cuts  []cut
+	stuff int // bytes to be made up before out goes on
 }
 
 func (m *mouth) waiting() int { return len(m.out) - m.said }
 
 func (m *mouth) full() bool { return m.waiting() >= mouthBytes }
 
-func (m *mouth) forget() { m.out, m.said, m.pause.until = nil, 0, 0 }
+func (m *mouth) forget() {
+	m.pause.until = 0
+	*m = mouth{pause: m.pause}
+}
 
 // take gives what may be sent now: all of it, or a piece.
 func (m *mouth) take(now time.Duration) []byte {
-	if now < m.pause.until || m.waiting() == 0 {
+	switch {
+	case now < m.pause.until:
+		return nil
+	case m.stuff > 0:
+		return m.makeUp(now)
+	case m.waiting() == 0:
 		return nil
 	}
 	end := m.said + m.pause.after(now, m.waiting())
+	if len(m.cuts) > 0 && end >= m.cuts[0].at {
+		end = m.reach(now)
+	}
 	out := m.out[m.said:end:end]
 	if m.said = end; m.waiting() == 0 {
 		m.out, m.spare, m.said = m.spare[:0], m.out, 0
@@ -38,39 +48,25 @@ func (m *mouth) take(now time.Duration) []byte {
 
 // due is when a pause ends behind which something waits.
 func (m *mouth) due(now time.Duration) time.Duration {
-	if m.waiting() == 0 || m.pause.until <= now {
+	if m.waiting() == 0 && m.stuff == 0 || m.pause.until <= now {
 		return idle
 	}
 	return m.pause.until
 }
 
-// pause cuts what is said into pieces.
-type pause struct {
-	rng     *rand.Rand
-	longest time.Duration // 0: nothing is cut
-	until   time.Duration
-}
-
-// mostPiece is the longest piece; a line has up to about 80 bytes.
-const mostPiece = 40
-
-func newPause(seed uint64, longest time.Duration) pause {
-	return pause{rng: rand.New(rand.NewPCG(seed, 0x9a05e)), longest: longest}
-}
-
-// after tells how many of the bytes come now, and begins the pause behind them.
-func (p *pause) after(now time.Duration, bytes int) int {
-	if p.longest == 0 {
-		return bytes
-	}
-	p.until = now + 1 + time.Duration(p.rng.Int64N(int64(p.longest)))
-	return 1 + p.rng.IntN(min(bytes, mostPiece))
-}
-
 // say sends one line. What nobody asked for is left out while the mouth is full.
 func (f *Firmware) say(line string) {
-	f.mouth.out = append(f.mouth.out, line...)
-	f.endLine()
+	if !f.mute {
+		f.mouth.out = append(f.mouth.out, line...)
+		f.endLine()
+	}
+}
+
+func (f *Firmware) sayText(line []byte) {
+	if !f.mute {
+		f.mouth.out = append(f.mouth.out, line...)
+		f.endLine()
+	}
 }
 
 func (f *Firmware) endLine() {

@@ -57,8 +57,8 @@ func (f *Firmware) answer() {
 	}
 }
 
-// deaf is true once the line in hand has halted or restarted the board: it gets no ok.
-func (f *Firmware) deaf() bool { return f.halted || f.booting() }
+// deaf is true once the line in hand has halted, hung or restarted the board: it gets no ok.
+func (f *Firmware) deaf() bool { return f.halted || f.hung || f.booting() }
 
 func nothing(*Firmware, block) {}
 

@@ -1,9 +1,6 @@
 package standin
 
-import (
-	"fmt"
-	"strconv"
-)
+import "strconv"
 
 // settle takes line after line, as long as there is one, none is in hand, and the host reads the answers.
 func (f *Firmware) settle() {
@@ -23,7 +20,12 @@ func (f *Firmware) take(h heard) {
 		return
 	}
 	if why := f.fault(&h); why != "" {
-		f.refuse(why)
+		if !f.liar.mayLie(atRefusal) || !f.tempt(atRefusal, moment{line: h}).dealt {
+			f.refuse(why)
+		}
+		return
+	}
+	if h.numbered && f.liar.mayLie(atLine) && f.tempt(atLine, moment{line: h}).dealt {
 		return
 	}
 	f.obey(h)
@@ -35,7 +37,7 @@ func (f *Firmware) fault(h *heard) string {
 	switch {
 	case h.numbered && !h.summed:
 		return "No Checksum with line number"
-	case h.summed && !h.sumRight:
+	case h.summed && !h.sumRight, h.numbered && f.stormAt > 0:
 		return "checksum mismatch"
 	case h.summed && !h.numbered:
 		return "No Line Number with checksum"
@@ -49,45 +51,32 @@ func (f *Firmware) mayJump(h *heard) bool {
 	return h.block.word == "M110" && !f.profile.RefusesOddM110
 }
 
-// refuse asks for the line that is due. The ok behind it acknowledges nothing.
+// refuse asks for the line that is due.
 func (f *Firmware) refuse(why string) {
+	f.sayWhy(why, f.last)
+	f.askAgain(strconv.FormatInt(f.last+1, 10))
+}
+
+func (f *Firmware) sayWhy(why string, last int64) {
+	f.say("Error:" + why + ", Last Line: " + strconv.FormatInt(last, 10))
+}
+
+// askAgain asks for a line by its number. The ok behind it acknowledges nothing.
+func (f *Firmware) askAgain(number string) {
 	f.diary.refused++
 	f.waitAt = f.now + waitEvery
-	f.say(fmt.Sprintf("Error:%s, Last Line: %d", why, f.last))
-	again := "Resend: %d"
-	if f.profile.ShortResend {
-		again = "rs N%d"
-	}
-	f.say(fmt.Sprintf(again, f.last+1))
+	f.say(f.again() + number)
 	if f.profile.ResendTwice {
-		f.say(fmt.Sprintf(again, f.last+1))
+		f.say(f.again() + number)
 	}
 	if !f.profile.NoResendOK {
 		f.say("ok")
 	}
 }
 
-// ok ends the line in hand.
-func (f *Firmware) ok() {
-	f.interject()
-	f.waitAt = f.now + waitEvery
-	f.text = append(f.text[:0], "ok"...)
-	if f.profile.OKFields {
-		f.okFields()
+func (f *Firmware) again() string {
+	if f.profile.ShortResend {
+		return "rs N"
 	}
-	if f.tail != "" && !f.profile.GluedOK {
-		f.text = append(f.text, ' ')
-	}
-	f.text = append(f.text, f.tail...)
-	f.tail = ""
-	f.mouth.out = append(f.mouth.out, f.text...)
-	f.endLine()
-}
-
-func (f *Firmware) okFields() {
-	if f.reply.numbered {
-		f.text = strconv.AppendInt(append(f.text, " N"...), f.reply.number, 10)
-	}
-	f.text = strconv.AppendInt(append(f.text, " P"...), int64(f.profile.PlannerMoves-f.planner.queued()), 10)
-	f.text = strconv.AppendInt(append(f.text, " B"...), int64(f.ear.room-f.ear.used), 10)
+	return "Resend: "
 }

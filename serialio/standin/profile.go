@@ -51,6 +51,9 @@ type Profile struct {
 	WaitsAloud   bool          // "wait" each second that no line is in hand
 	LongestPause time.Duration // bytes come in pieces, with pauses of up to so long between; 0: lines come whole
 
+	// How it lies.
+	Lies []Lying // of those at one occasion, at most one at a time; drawn in this order
+
 	// What is really there.
 	TrueStepsPerMM float64    // steps that push 1 mm of filament
 	PlayMM         float64    // gear play, taken up after each reversal; lies open at first

@@ -7,7 +7,7 @@ const waitEvery = time.Second
 
 // unaskedDue is when the board next says something by itself.
 func (f *Firmware) unaskedDue() time.Duration {
-	return min(f.busyDue(), f.reportDue(), f.remarkDue(), f.idleDue())
+	return min(f.busyDue(), f.reportDue(), f.remarkDue(), f.idleDue(), f.liarDue())
 }
 
 func (f *Firmware) busyDue() time.Duration {
@@ -57,6 +57,9 @@ func (f *Firmware) report() {
 	if f.now >= f.idleDue() {
 		f.remark("wait")
 		f.waitAt = f.now + waitEvery
+	}
+	if f.now >= f.liarDue() {
+		f.muse()
 	}
 }
 

@@ -1,0 +1,65 @@
+package rung
+
+// A placement is where the eight bands of a piece may lie: equal rungs from a first length on, in steps.
+type placement struct{ first, rung int }
+
+// lengths are those of the bands A to H, bottom up.
+func (p placement) lengths(b belief) []float64 {
+	all := make([]float64, Bands)
+	for i := range all {
+		all[i] = b.scale.held(p.first+i*p.rung, b.start.CeilingMM)
+	}
+	return all
+}
+
+// last is the longest length in steps.
+func (p placement) last() int { return p.first + (Bands-1)*p.rung }
+
+// rungsOf are the rungs in steps that leave room for eight bands below the ceiling, the widest first. A ceiling too low
+// for the usual ones gets the widest that fits.
+func rungsOf(s Start, sc scale) []int {
+	var fit []int
+	for _, mm := range s.rungs() {
+		if k := sc.near(mm); k > 0 && Bands*k <= sc.top {
+			fit = append(fit, k)
+		}
+	}
+	if len(fit) == 0 {
+		fit = []int{max(1, sc.top/Bands)}
+	}
+	return fit
+}
+
+// opening is the first piece: widest rungs, centred on the promised length. On a direct drive that is the whole range.
+func opening(s Start, sc scale) placement {
+	p := placement{rung: rungsOf(s, sc)[0]}
+	p.first = sc.near(s.LikelyMM) - (Bands-1)*p.rung/2
+	p.first = max(p.rung, min(p.first, sc.top-(Bands-1)*p.rung))
+	return p
+}
+
+// firstStride is how far apart the first lengths of two candidates lie, in steps: odd against every usual rung, so that
+// bands can fall between those of an earlier piece.
+const firstStride = 2
+
+// candidates are all placements below the ceiling.
+func candidates(s Start, sc scale) []placement {
+	var all []placement
+	for _, r := range rungsOf(s, sc) {
+		for first := 1; first+(Bands-1)*r <= sc.top; first += firstStride {
+			all = append(all, placement{first, r})
+		}
+	}
+	return all
+}
+
+// best is the candidate that promises the most information, and how much.
+func (b belief) best() (placement, float64) {
+	l, most, top := b.lens(), placement{}, -1.0
+	for _, p := range candidates(b.start, b.scale) {
+		if gain := l.gain(p.lengths(b)); gain > top {
+			most, top = p, gain
+		}
+	}
+	return most, top
+}

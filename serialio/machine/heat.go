@@ -52,11 +52,12 @@ func (m *Machine) Poll(ctx context.Context) (gcode.Temperatures, error) {
 	return t, nil
 }
 
-// temperatures are those of the last line that holds any: what is said with the ok is the newest.
+// temperatures are those of the last line that holds any: what is said with the ok is the newest. A line that names the
+// nozzle and has no number for it is one of them, and no reading.
 func temperatures(reply serialio.Reply) (gcode.Temperatures, bool) {
 	for i := len(reply.Lines) - 1; i >= 0; i-- {
-		if t, ok := gcode.ParseTemperatures([]byte(reply.Lines[i])); ok {
-			return t, true
+		if t, ok := gcode.ParseTemperatures([]byte(reply.Lines[i])); ok || t.NoNumber {
+			return t, ok
 		}
 	}
 	return gcode.Temperatures{}, false

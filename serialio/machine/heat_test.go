@@ -79,7 +79,7 @@ func TestHeatFaults(t *testing.T) {
 		{"whole degrees off", WrongTarget, 1, 3, say("T:21.0 /204.0"), 205, 21},
 		{"off at the panel", SwitchedOff, 11, 3, from(11, "T:50.0 /0.0"), 205, 21},
 		{"nothing to read", NoReading, 10, 3, say("echo:later"), 205, 21},
-		{"not a number", NoReading, 10, 3, say("T:nan /205.0"), 205, 21},
+		{"not a number", NoReading, 1, 3, say("T:nan /205.0"), 205, 21},
 	} {
 		synctest.Test(t, func(t *testing.T) {
 			b := newBench()

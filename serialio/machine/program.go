@@ -11,7 +11,7 @@ var programmed = map[string]word{
 	"G28":  {letters: axisNames[:3], touches: motion},
 	"G29":  {touches: motion},
 	"M420": {letters: []letter{{name: 'S', max: 1}, {name: 'Z', max: 100}}, need: "S"}, // the stored bed compensation, in use or not
-	"G92":  {letters: each("E", -100_000, 100_000), need: "E"}, // of an axis it would move the limits with it
+	"G92":  {letters: each("E", -100_000, 100_000), need: "E"},                         // of an axis it would move the limits with it
 	"M104": typed["M104"], "M140": typed["M140"],
 	"M106": fanOn, "M107": fanOff,
 	"M204": given["M204"], "M207": given["M207"], "M208": given["M208"],

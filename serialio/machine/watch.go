@@ -30,24 +30,26 @@ type watch struct {
 	aimed   bool // the target is ours; without it only the cap and plausibility are watched
 	capC    float64
 
-	heard   time.Duration // when the last reading came that could be read at all
-	based   bool          // two readings agree: there is something to compare with
-	last    reading       // the last one believed; before two agree, the last one
-	before  reading       // the one before that, until two agree
-	strange int           // readings in a row that were not believed
-	loose   int           // of them, jumps with nothing to compare with
-	startAt time.Duration
-	startC  float64
-	risen   bool
-	lowestC float64
-	overAt  time.Duration // since when it has been over its target and found no new lowest
-	over    int           // readings since then
-	sameAt  time.Duration // since when the reading has not moved
-	settled int
-	wrong   int // reports in a row with another target
-	wrongC  float64
-	right   bool
-	seen    gcode.Temperatures // the last report, for the error
+	heard     time.Duration // when the last reading came that could be read at all
+	based     bool          // two readings agree: there is something to compare with
+	last      reading       // the last one believed; before two agree, the last one
+	before    reading       // the one before that, until two agree
+	odd       reading       // one that jumped, until the next is believed
+	lately    uint16        // the last sixteen readings, the newest lowest: which of them were not believed
+	strange   int           // readings in a row that were not believed
+	loose     int           // of them, jumps with nothing to compare with
+	startAt   time.Duration
+	startC    float64
+	paceCPerS float64 // between the last two believed
+	risen     bool
+	lowestC   float64
+	overAt    time.Duration // since when it has been over its target and found no new lowest
+	over      int           // readings since then
+	sameAt    time.Duration // since when the reading has not moved
+	settled   int
+	wrong     int // reports in a row with another target
+	right     bool
+	seen      gcode.Temperatures // the last report, for the error
 }
 
 // newWatch watches a nozzle that has been given the target, °C.
@@ -59,8 +61,9 @@ func newWatch(targetC float64, l Limits) *watch {
 // see takes the report that was asked for at asked and read at now; the reading is of some moment between the two.
 // again says that the target did not arrive and is to be sent once more.
 func (w *watch) see(asked, now time.Duration, t gcode.Temperatures) (again bool, err error) {
+	w.lately <<= 1
 	if !t.HasNozzle || math.IsNaN(t.NozzleC) {
-		if now-w.heard >= silentFor {
+		if now-w.heard >= silentFor || (t.NoNumber && w.counts(NoReading)) {
 			return false, w.fail(NoReading)
 		}
 		return false, nil
@@ -126,12 +129,11 @@ func (w *watch) checkTarget(t gcode.Temperatures) (again bool, err error) {
 		w.wrong, w.right = 0, true
 		return false, nil
 	}
-	alike := w.wrong > 0 && near(t.NozzleTargetC, w.wrongC)
-	w.wrong, w.wrongC = w.wrong+1, t.NozzleTargetC
+	w.wrong++
 	off := w.right && t.NozzleTargetC == 0
 	switch {
-	case w.wrong < 3 && !alike: // two damaged reports are hardly ever damaged alike
-		return !off && w.wrong == 1, nil
+	case w.wrong == 1:
+		return !off, nil
 	case off:
 		return false, w.fail(SwitchedOff)
 	}

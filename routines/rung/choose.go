@@ -4,58 +4,96 @@ import "slices"
 
 // When a belief is sure enough.
 const (
-	sureClose = 0.85 // to confirm: that the value is sufficient and lies within the tolerance
+	sureClose = 0.90 // to confirm: that the value lies within the tolerance of the shortest that suffices
 	sureNone  = 0.97 // to say that no length serves: nothing is printed to confirm it
 )
+
+// endWorth is what the end of a ladder is worth, in nats of information: a piece that may end it is printed before one
+// that only tells a little more.
+const endWorth = 1.0
 
 // Choose says what to do after these prints. It is a pure function of them.
 func Choose(s Start, prints []Print) Next {
 	s = s.sound()
 	b := believe(s, prints)
-	n := b.next(prints)
-	n.ValueMM = b.scale.held(b.choice(), s.CeilingMM)
-	n.LowMM = b.scale.held(b.quantile(0.05), s.CeilingMM)
-	n.HighMM = b.scale.held(b.quantile(0.95), s.CeilingMM)
-	return b.finish(n, prints)
-}
-
-// next is the decision alone.
-func (b belief) next(prints []Print) Next {
-	switch {
-	case taken(b, prints):
-		return Next{Do: DoTake}
-	case len(prints) >= MostPrints:
-		return Next{Do: DoCannotTell}
-	case 1-b.serves() >= sureNone && b.damp >= b.beyond():
-		return Next{Do: DoDamp}
-	case 1-b.serves() >= sureNone:
-		return Next{Do: DoNotReached}
-	case b.serves() >= sureNone && b.spoilt() >= sureNone:
-		return Next{Do: DoNone}
-	case len(prints) == 0:
-		return Next{Do: DoPrint, LengthsMM: opening(b.start, b.scale).lengths(b)}
-	case b.serves()*b.promise(b.choice()) >= sureClose:
-		return Next{Do: DoConfirm, LengthsMM: slices.Repeat([]float64{b.scale.held(b.choice(), b.start.CeilingMM)}, Bands)}
-	}
-	p, _ := b.best()
-	return Next{Do: DoPrint, LengthsMM: p.lengths(b)}
-}
-
-func taken(b belief, prints []Print) bool {
-	if len(prints) == 0 {
-		return false
-	}
-	last := prints[len(prints)-1]
-	return last.Confirming && judged(last)
-}
-
-func (b belief) finish(n Next, prints []Print) Next {
-	if n.Do == DoTake {
-		n.ValueMM = prints[len(prints)-1].Bands[0].LengthMM
+	n := b.ended(prints)
+	if n.Do == "" {
+		n = b.further(len(prints))
 	}
 	n.Why = b.why(n, len(prints))
-	if len(n.LengthsMM) > 0 {
-		n.PrintsLeft = 2
-	}
 	return n
+}
+
+// ended is the finding, if there is one.
+func (b belief) ended(prints []Print) Next {
+	serves := b.serves()
+	switch {
+	case starved(prints, b.value()):
+		return Next{Do: DoHotEnd}
+	case confirmed(prints):
+		return b.valued(DoTake, prints[len(prints)-1].lengthMM())
+	case serves <= 1-sureNone && b.damp >= b.beyond():
+		return Next{Do: DoDamp}
+	case serves <= 1-sureNone:
+		return Next{Do: DoNotReached}
+	case serves >= sureNone && b.spoilt() >= sureNone:
+		return Next{Do: DoNone}
+	case len(prints) >= MostPrints:
+		return b.valued(DoCannotTell, b.value())
+	}
+	return Next{}
+}
+
+// further is the next piece.
+func (b belief) further(prints int) Next {
+	if prints == 0 {
+		return b.piece(opening(b.start, b.scale))
+	}
+	l := b.lens()
+	confirming := placement{first: b.choice()}
+	best, gain := b.best(l)
+	if l.gain(confirming.lengths(b))+b.endWorth() >= gain {
+		best = confirming
+	}
+	return b.piece(best)
+}
+
+// endWorth is what the chance to end with the next piece is worth: nothing while the value may well be wrong.
+func (b belief) endWorth() float64 {
+	if k := b.choice(); b.serves()*b.close(k) >= sureClose {
+		return endWorth * b.promise(k)
+	}
+	return 0
+}
+
+// piece asks for eight bands at a placement; at equal lengths they confirm.
+func (b belief) piece(p placement) Next {
+	do := DoPrint
+	if p.rung == 0 {
+		do = DoConfirm
+	}
+	n := b.valued(do, b.value())
+	n.LengthsMM = p.lengths(b)
+	n.PrintsLeft = b.left(p)
+	return n
+}
+
+// value is the length to take, as far as is known, in mm.
+func (b belief) value() float64 { return b.scale.held(b.choice(), b.start.CeilingMM) }
+
+// valued states a length with the interval believed.
+func (b belief) valued(do string, mm float64) Next {
+	low, high := b.quantile(0.05), b.quantile(0.95)
+	return Next{Do: do, ValueMM: mm, LowMM: b.scale.held(low, b.start.CeilingMM), HighMM: b.scale.held(high, b.start.CeilingMM)}
+}
+
+// confirmed says whether the last print confirmed its length.
+func confirmed(prints []Print) bool {
+	return len(prints) > 0 && prints[len(prints)-1].Confirming && judged(prints[len(prints)-1])
+}
+
+// lengthMM is the single length of a confirming piece.
+func (p Print) lengthMM() float64 {
+	i := slices.IndexFunc(p.Bands, Band.seen)
+	return p.Bands[i].LengthMM
 }

@@ -37,20 +37,30 @@ func (l lens) alike(a, b idea) bool {
 // bands add up, since the looks at them are independent given the machine.
 func (l lens) gain(lengthsMM []float64) float64 {
 	places := l.places(lengthsMM)
-	blurred := make([]float64, len(l.ideas))
+	return l.entropy(func(i, j int) float64 { return l.blur(places[i], places[j]) })
+}
+
+// all is what a piece would tell that parts whatever calls for different values, in nats.
+func (l lens) all() float64 {
+	return l.entropy(func(i, j int) float64 { return 0 })
+}
+
+// entropy is that of what is seen, where blur says how much of two ideas stays mixed up.
+func (l lens) entropy(blur func(i, j int) float64) float64 {
+	mixed := make([]float64, len(l.ideas))
 	for i := range l.ideas {
-		blurred[i]++
+		mixed[i]++
 		for j := range i {
 			s := 1.0
 			if !l.alike(l.ideas[i], l.ideas[j]) {
-				s = l.blur(places[i], places[j])
+				s = blur(i, j)
 			}
-			blurred[i] += s
-			blurred[j] += s
+			mixed[i] += s
+			mixed[j] += s
 		}
 	}
 	sum := 0.0
-	for _, m := range blurred {
+	for _, m := range mixed {
 		sum -= math.Log(m / float64(len(l.ideas)))
 	}
 	return sum / float64(len(l.ideas))

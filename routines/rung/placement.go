@@ -54,12 +54,12 @@ func candidates(s Start, sc scale) []placement {
 }
 
 // best is the candidate that promises the most information, and how much.
-func (b belief) best() (placement, float64) {
-	l, most, top := b.lens(), placement{}, -1.0
+func (b belief) best(l lens) (placement, float64) {
+	best, most := placement{}, -1.0
 	for _, p := range candidates(b.start, b.scale) {
-		if gain := l.gain(p.lengths(b)); gain > top {
-			most, top = p, gain
+		if gain := l.gain(p.lengths(b)); gain > most {
+			best, most = p, gain
 		}
 	}
-	return most, top
+	return best, most
 }

@@ -23,7 +23,7 @@ func unfit(s Start, n Next) string {
 		return "lengths out of order"
 	case printing && !evenly(n.LengthsMM):
 		return "rungs that differ"
-	case !(n.ValueMM > 0 && n.ValueMM <= s.CeilingMM):
+	case valued(n) != (n.ValueMM > 0) || n.ValueMM > s.CeilingMM:
 		return "a value outside"
 	case !(n.LowMM <= n.HighMM && n.HighMM <= s.CeilingMM && n.LowMM >= 0):
 		return "an interval outside"
@@ -33,6 +33,11 @@ func unfit(s Start, n Next) string {
 		return "no reason, or too long a one"
 	}
 	return ""
+}
+
+// valued says whether a choice has to state a length.
+func valued(n Next) bool {
+	return !slices.Contains([]string{DoNone, DoDamp, DoNotReached, DoHotEnd}, n.Do)
 }
 
 func evenly(mm []float64) bool {

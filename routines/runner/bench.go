@@ -32,7 +32,7 @@ func newBench(r *Runner, p logbook.Printer) *bench {
 	b := &bench{runner: r, printer: p, paying: make(chan struct{}, 1), typing: make(chan struct{}, 1)}
 	b.company.kept.Store(p.Fingerprint)
 	b.company.accepted = make(chan struct{}, 1)
-	b.machine = machine.New(gate{r.Connect(p), &b.company.known}, r.Speedup)
+	b.machine = machine.New(gate{r.Connect(p), b}, r.Speedup)
 	return b
 }
 

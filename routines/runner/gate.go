@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"strings"
-	"sync/atomic"
 
 	"fettle/serialio"
 	"fettle/serialio/machine"
@@ -14,7 +13,7 @@ import (
 // is meant, nothing passes but what the line's own greeting asks. A stop is a person's, and passes always.
 type gate struct {
 	machine.Line
-	known *atomic.Int64 // the contact whose printer is known; see contactOf
+	bench *bench
 }
 
 // greetings are the questions that change nothing, on whichever printer.
@@ -36,9 +35,17 @@ func (g gate) Send(ctx context.Context, block string) (serialio.Reply, error) {
 		switch s := g.Snapshot(); {
 		case s.State == serialio.Greeting:
 			return serialio.Reply{}, fmt.Errorf("send %s: %w", block, serialio.ErrNotListening)
-		case s.State == serialio.Listening && g.known.Load() != contactOf(s):
-			return serialio.Reply{}, fmt.Errorf("send %s: who answers is not known: %w", block, serialio.ErrNotListening)
+		case s.State == serialio.Listening && g.bench.company.known.Load() != contactOf(s):
+			return serialio.Reply{}, fmt.Errorf("send %s: %w", block, g.why())
 		}
 	}
 	return g.Line.Send(ctx, block)
+}
+
+// why says why the gate is shut.
+func (g gate) why() error {
+	if a := g.bench.another(); a != nil {
+		return &AnotherPrinterError{*a}
+	}
+	return fmt.Errorf("who answers is not known yet: %w", serialio.ErrNotListening)
 }

@@ -225,6 +225,7 @@ type cable struct {
 	plugged bool
 	host    net.Conn
 	served  sync.WaitGroup
+	instead *standin.Printer // another printer at the far end; nil: the one that is meant
 }
 
 func (c *cable) open(p *standin.Printer) (io.ReadWriteCloser, error) {
@@ -232,6 +233,9 @@ func (c *cable) open(p *standin.Printer) (io.ReadWriteCloser, error) {
 	defer c.mu.Unlock()
 	if !c.plugged {
 		return nil, errors.New("it is not plugged in")
+	}
+	if c.instead != nil {
+		p = c.instead
 	}
 	host, board := net.Pipe()
 	c.host = host
@@ -255,6 +259,14 @@ func (c *cable) cut(wait bool) {
 func (c *cable) plug() {
 	c.mu.Lock()
 	c.plugged = true
+	c.mu.Unlock()
+}
+
+// swap pulls the cable out of one printer and plugs it into another; nil is the one that is meant.
+func (c *cable) swap(p *standin.Printer) {
+	c.cut(true)
+	c.mu.Lock()
+	c.plugged, c.instead = true, p
 	c.mu.Unlock()
 }
 

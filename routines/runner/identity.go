@@ -49,12 +49,13 @@ type AnotherPrinterError struct{ AnotherPrinter }
 func (e *AnotherPrinterError) Error() string { return e.Text }
 func (e *AnotherPrinterError) Unwrap() error { return ErrAnotherPrinter }
 
-// An acquaintance finds out who answers. Noise can damage an answer, so what differs from what is kept, and what is
-// heard for the first time, is believed only when it is said twice in a row.
+// An acquaintance finds out who answers. Noise can damage an answer, and of two printers that say almost the same it can
+// make one of the other; so nothing is believed that is not said several times in a row.
 type acquaintance struct {
-	kept   *logbook.Fingerprint // nil: it was never met
-	before *logbook.Fingerprint // what was said last
-	asked  int
+	kept  *logbook.Fingerprint // nil: it was never met
+	said  logbook.Fingerprint  // what was said last
+	times int                  // and how often in a row
+	asked int
 }
 
 // answer is what follows from what a printer says of itself.
@@ -65,27 +66,33 @@ const (
 	saysKept           // the printer that is kept
 	saysNew            // one where none was kept
 	saysAnother        // another than the one that is kept
-	saysUnclear        // it does not say the same twice
+	saysUnclear        // it does not say the same often enough
 )
 
-// mostAsked is how often it is asked who it is before it is left alone for a while. Where one answer in ten is damaged,
-// no two in a row agree once in 16,000 times.
-const mostAsked = 10
+// How often in a row a thing must be said. With one answer in ten damaged in one bit of a hundred, a printer that differs
+// in that bit is taken for the one that is kept once in a million contacts; a damaged answer is kept once in a thousand million.
+const (
+	timesKnown = 2
+	timesNew   = 3
+	mostAsked  = 10 // before it is left alone for a while
+)
 
 // hears takes what was said and tells what follows.
 func (a *acquaintance) hears(said logbook.Fingerprint) answer {
+	if said != a.said {
+		a.said, a.times = said, 0
+	}
+	a.times++
 	a.asked++
-	if a.kept != nil && *a.kept == said {
+	known := a.kept != nil && *a.kept == said
+	switch {
+	case known && a.times >= timesKnown:
 		return saysKept
-	}
-	if a.before != nil && *a.before == said {
-		if a.kept == nil {
-			return saysNew
-		}
+	case !known && a.times >= timesNew && a.kept != nil:
 		return saysAnother
-	}
-	a.before = &said
-	if a.asked >= mostAsked {
+	case !known && a.times >= timesNew:
+		return saysNew
+	case a.asked >= mostAsked:
 		return saysUnclear
 	}
 	return askAgain

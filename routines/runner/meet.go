@@ -56,7 +56,7 @@ func (b *bench) identify(ctx context.Context, contact int64) error {
 	return nil
 }
 
-var errUnclear = errors.New("it does not say the same of itself twice in a row")
+var errUnclear = errors.New("it does not say the same of itself often enough")
 
 // ask asks who is there until that is clear.
 func (b *bench) ask(ctx context.Context) (said logbook.Fingerprint, is answer, err error) {

@@ -73,6 +73,7 @@ func scenes() []scene {
 		{name: "stopped", show: stoppedRun},
 		{name: "interrupted", show: interruptedRun},
 		{name: "line", show: lineStates},
+		{name: "played", show: played},
 	}
 }
 

@@ -44,9 +44,6 @@ export function head(p, printer, sub, state) {
 /** @param {Printer|null} printer */
 export const nozzleOf = (printer) => printer?.nozzle?.c ?? NaN;
 
-/** @param {string} s */
-export const capital = (s) => s.charAt(0).toUpperCase() + s.slice(1);
-
 /** A scene with nothing typed. @param {Partial<Scene>} over @returns {Scene} */
 export const scene = (over) => ({question: null, shown: {}, run: null, printer: null, draft: judge('', null), typing: false, nozzleC: NaN, step: 0, pick: '',
   type: () => {}, choose: () => {}, ...over});

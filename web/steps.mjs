@@ -1,6 +1,6 @@
 // What has happened in a run, as rows on the strand, and what will come, as dashes. Read from its events; pure.
 
-import {count, mm, t, time} from './texts.mjs';
+import {capital, count, mm, t, time} from './texts.mjs';
 
 /** @typedef {import('./strand.mjs').Row} Row */
 /** @typedef {import('./types.mjs').Event} Event */
@@ -23,7 +23,7 @@ const fromAnswers = (run) => run.answers.map((a) => ({seq: a.question, kind: 'an
   mono_ms: 0, wall_ms: Date.parse(a.at), wall_trusted: true}));
 
 /** @param {Run} run */
-const titleOf = (run) => t(run.routine === 'cable_check' ? 'past.cable' : 'past.check');
+const titleOf = (run) => run.routine === 'feed_check' ? t('past.check') : run.routine === 'cable_check' ? t('past.cable') : capital(run.routine.replace(/_/g, ' '));
 
 /** @param {Event} e @param {Run} run @returns {Row|null} */
 function rowOf(e, run) {
@@ -58,7 +58,7 @@ function ending(e, run) {
 const stem = (name) => name.replace(/^runner: /, '').replace(/ \d.*$/, '');
 
 /** @param {string} name */
-const plain = (name) => { const s = stem(name); return s.charAt(0).toUpperCase() + s.slice(1); };
+const plain = (name) => capital(stem(name));
 
 /** @param {string} name @param {any} a @returns {Row|null} */
 function answered(name, a) {

@@ -11,6 +11,9 @@ const TEXTS = {...SAID, ...DRAWN, ...SENT};
 /** A text with its blanks filled in. @param {TextID} id @param {Record<string, string|number>} [fill] */
 export const t = (id, fill = {}) => TEXTS[id].replace(/\{(\w+)\}/g, (_, name) => String(fill[name] ?? ''));
 
+/** @param {string} s */
+export const capital = (s) => s.charAt(0).toUpperCase() + s.slice(1);
+
 /** A length as it is shown: at most two decimals. @param {number} x */
 export const mm = (x) => String(Math.round(x * 100) / 100);
 

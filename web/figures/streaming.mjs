@@ -23,11 +23,11 @@ export function far(lines, of) {
 }
 
 /** @param {Scene} s */
-const farOf = (s) => far(s.shown.lines ?? s.run?.doing?.lines, s.shown.of_lines ?? s.run?.doing?.of_lines);
+const farOf = (s) => far(s.run?.doing?.lines ?? 0, s.run?.doing?.of_lines); // a number of 0 is left out
 
 /** @param {Scene} s */
 function left(s) {
-  const leftS = s.shown.left_s ?? s.run?.doing?.left_s ?? 0;
+  const leftS = s.run?.doing?.left_s ?? 0;
   return leftS > 0 && leftS < MOST ? t('stream.left', {left: about(leftS)}) : '';
 }
 

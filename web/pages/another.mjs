@@ -8,20 +8,26 @@ import {t} from '../texts.mjs';
 /** @typedef {import('../types.mjs').Printer} Printer */
 /** @typedef {import('../types.mjs').Fingerprint} Fingerprint */
 
-/** What it calls itself, as words of its own: they are shown as text and believed by nobody. @param {Fingerprint|undefined} f @returns {[string, string][]} */
-const saysOf = (f) => /** @type {[string, string][]} */ ([['another.machine', f?.machine], ['another.firmware', f?.firmware], ['another.uuid', f?.uuid]].filter(([, said]) => said));
+/** What it calls itself, the most telling first. It is shown as text and believed by nobody. @param {Fingerprint} f */
+const saysOf = (f) => [f.machine, f.firmware, f.uuid].filter(Boolean);
 
-/** @param {string} title @param {Fingerprint} f @param {boolean} solid */
-const one = (title, f, solid) => el('section', {class: `told ${solid ? 'now' : ''}`}, el('h2', null, title), saysOf(f).length
-  ? el('dl', {class: 'ids'}, saysOf(f).flatMap(([id, said]) => [el('dt', null, t(/** @type {any} */ (id))), el('dd', null, said)]))
-  : el('p', null, t('another.nothing')));
+/** @param {string} title @param {Fingerprint} f @param {boolean} now */
+function one(title, f, now) {
+  const [name, ...more] = saysOf(f);
+  return el('section', {class: `told ${now ? 'now' : ''}`}, el('h2', null, title), el('p', {class: 'name'}, name ?? t('another.nothing')), more.length ? el('p', {class: 'gives'}, more.join(', ')) : null);
+}
 
 /** @param {import('../page.mjs').Page} p @param {Printer} pr @returns {Partial<import('../sheet.mjs').Sheet>} */
 export function another(p, pr) {
-  const both = pr.another_printer, key = `start/${pr.id}`;
+  const both = pr.another_printer, key = `start/${pr.id}`, name = pr.name;
   if (!both) return {};
-  const same = () => void p.deeds.ask(key, 'POST', `/v1/printers/${pr.id}/same-printer`, {mark: both.mark}, () => p.deeds.write(key, {problem: null}));
-  return {question: t('another', {name: pr.name}), reason: t('another.why'), pointer: true, figure: undefined,
-    long: [el('div', {class: 'controls'}, one(t('another.kept'), both.kept, false), one(t('another.answers'), both.answers, true), el('p', {class: 'because'}, t('another.other', {name: pr.name})))],
-    action: {label: t('another.same'), act: same, busy: sheafOf(key).sending}, links: [{label: t('another.own'), go: '#/ports'}, {label: t('start.elseWire'), go: `#/wire/${pr.id}`}]};
+  const sheaf = sheafOf(key), open = (/** @type {boolean} */ is) => p.deeds.write(key, {open: is, problem: null});
+  const same = () => void p.deeds.ask(key, 'POST', `/v1/printers/${pr.id}/same-printer`, {mark: both.mark}, () => open(false));
+  const back = [{label: t('start.elseWire'), go: `#/wire/${pr.id}`}];
+  if (sheaf.open) {
+    return {key: `${key}/another/own`, question: t('another.own', {name}), reason: t('another.own2'), figure: undefined, body: [one(t('another.kept'), both.kept, true)],
+      action: {label: t('another.ports'), go: '#/ports'}, links: [{label: t('back'), act: () => open(false)}]};
+  }
+  return {question: t('another', {name}), reason: t('another.why'), figure: undefined, body: [one(t('another.kept'), both.kept, false), one(t('another.answers'), both.answers, true)],
+    action: {label: t('another.same'), act: same, busy: sheaf.sending}, links: [{label: t('another.is'), act: () => open(true)}, ...back]};
 }

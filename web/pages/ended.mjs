@@ -7,7 +7,7 @@ import {figureOf} from '../figures/index.mjs';
 import {head, materialOf, nozzleOf, scene, shortName, switchOf} from '../page.mjs';
 import {OUTDATED_S, ageS} from '../state.mjs';
 import {pastOf} from '../steps.mjs';
-import {count, mm, t} from '../texts.mjs';
+import {capital, count, mm, t} from '../texts.mjs';
 import {bigLine} from './working.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
@@ -104,4 +104,4 @@ const kept = (run) => run.answers.filter((a) => a.answer.leftover_mm !== undefin
   {bead: /** @type {const} */ ('none'), words: t('ended.kept', {left: mm(a.answer.leftover_mm)})}));
 
 /** @param {string} s */
-const sentence = (s) => s.charAt(0).toUpperCase() + s.slice(1) + (/[.!?]$/.test(s) ? '' : '.');
+const sentence = (s) => capital(s) + (/[.!?]$/.test(s) ? '' : '.');

@@ -2,7 +2,7 @@
 // printer's own words stand below it, quoted.
 
 import {el} from '../el.mjs';
-import {t, time} from '../texts.mjs';
+import {capital, t, time} from '../texts.mjs';
 
 /** @typedef {import('../types.mjs').Printer} Printer */
 /** @typedef {import('../texts.mjs').TextID} TextID */
@@ -22,24 +22,21 @@ const quote = (words, when) => el('p', {class: 'quote'}, `“${words}”`, el('s
 /** @param {Printer} pr @param {string} fault */
 export function faultOf(pr, fault) {
   const heat = MEANS.some(([sign]) => sign.test(fault));
-  return {reason: meansOf(fault), body: [quote(fault, time(Date.parse(pr.line.since))), el('p', {class: 'warn gives'}, t(heat ? 'fault.before' : 'fault.before0'))]};
+  return {reason: t(heat ? 'fault.before' : 'fault.before0'), body: [el('p', null, meansOf(fault)), quote(fault, time(Date.parse(pr.line.since)))]};
 }
 
-/** What stands to be copied in words of the agent: a command or a rule between its name and a gap of blanks. @param {string} why */
-export function toCopy(why) {
-  return [...why.matchAll(/(run|\.rules): (.*?)(?=\s{2,}|$)/gs)].map((m) => ({rule: m[1] !== 'run', text: (m[2] ?? '').trim()}));
-}
+/** Commands and lines of a file in words of the agent, as remedy.go of the port's room makes them: [words, to copy, words, ...]. @param {string} why */
+export const apart = (why) => why.replace(/^.*may not open the port: /s, '').split(/(?<=: )(sudo \S.*?|SUBSYSTEM==.*?)(?:\s{2,}|$)/s);
 
-/** The words without what is copied. @param {string} why */
-const plain = (why) => (/may not open.*?(?=[;]|$)/s.exec(why)?.[0] ?? why).replace(/^may not open the port: /, '');
+/** @param {string} s */
+const sentences = (s) => s.trim().split('; ').map((x) => capital(x)).join('. ').replace(/(?<![.:])$/, '.');
+
+/** Words with what is to be copied, which one touch chooses whole. @param {string} why @returns {import('../el.mjs').Kid[]} */
+export const remedy = (why) => apart(why).map((part, i) => part.trim() === '' ? null : i % 2 === 1 ? el('code', {class: 'copy', tabindex: 0}, part) : el('p', null, sentences(part)));
 
 /** @param {Printer} pr @returns {Partial<import('../sheet.mjs').Sheet>|null} null where the line is simply not there */
 export function unreached(pr) {
   const why = pr.line.why ?? '';
   if (!/may not open|service manager keeps it/.test(why)) return null;
-  return {question: t('fault.rights', {name: pr.name}), reason: t('fault.rights2'), end: 'ragged', pointer: false, figure: undefined,
-    long: [el('div', {class: 'controls'}, el('p', null, `${plain(why)}.`), copies(why))]};
+  return {question: t('fault.rights', {name: pr.name}), reason: t('fault.rights2'), end: 'ragged', pointer: false, figure: undefined, long: [el('div', {class: 'controls remedy'}, remedy(why))]};
 }
-
-/** Commands and rules, each touched once to be chosen whole. @param {string} why */
-export const copies = (why) => toCopy(why).map((c) => el('div', {class: 'copy'}, el('p', null, t(c.rule ? 'copy.rule' : 'copy.run')), el('code', {tabindex: 0}, c.text)));

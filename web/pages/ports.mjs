@@ -8,7 +8,7 @@ import {beside, bodyOf, cells, form} from '../form.mjs';
 import {scene} from '../page.mjs';
 import {plugged} from '../plugged.mjs';
 import {count, t} from '../texts.mjs';
-import {copies} from './faults.mjs';
+import {apart, remedy} from './faults.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
 /** @typedef {import('../types.mjs').Port} Port */
@@ -32,10 +32,10 @@ export function ports(p) {
 
 /** @param {Page} p @param {Port} x */
 const choice = (p, x) => el('li', {key: x.name}, el('button', {class: 'choice port', type: 'button', on: {click: () => p.deeds.write(KEY, {pick: x.name})}},
-  el('b', null, named(x)), [[x.vendor, ids(x)], [x.serial && t('port.serial', {serial: x.serial}), last(x.device)]].map((pair) => el('small', null, pair.filter(Boolean).join(', ')))));
+  el('b', null, named(x)), [[x.vendor, ids(x)], [x.serial && t('port.serial', {serial: x.serial}), x.device], [!x.serial && x.by_path && last(x.by_path)]].map((said) => said.filter(Boolean).join(', ')).filter(Boolean).map((said) => el('small', null, said))));
 
 /** @param {Port} x */
-const named = (x) => x.product || (x.serial ? t('port.serial', {serial: x.serial}) : last(x.name));
+const named = (x) => x.product || (x.serial ? t('port.serial', {serial: x.serial}) : last(x.device));
 
 /** Vendor and product by number, as the system lists them. @param {Port} x */
 const ids = (x) => x.vendor_id && x.product_id ? `${x.vendor_id}:${x.product_id}` : '';
@@ -69,10 +69,10 @@ function called(p, sheaf, base, port) {
   const speeds = [...SPEEDS.map((v) => ({value: v, label: count(Number(v))})), {value: OTHER, label: t('port.otherSpeed')}];
   return {...base, key: `${KEY}/name`, question: t('port.called'), reason: t('port.called2'), figure: 'port', scene: scene({shown: port ?? {name: last(sheaf.pick)}}),
     entry: [form(named_ ? [named_] : [], sheaf.fields, set, sheaf.problem), el('p', {class: 'label speed'}, `${t('port.baud')}, ${t('port.baud2')}`), cells(t('port.baud'), speeds, other ? OTHER : baud, pick),
-      other && speed && form([speed], {...sheaf.fields, baud: sheaf.fields.baud ?? ''}, set, sheaf.problem), ...copies(sheaf.problem?.detail ?? ''), el('p', {class: 'gap'})],
-    problem: sheaf.problem && beside(sheaf.problem), action: {label: name ? t('port.open', {name}) : t('port.open0'), act: open, busy: sheaf.sending},
+      other && speed && form([speed], {...sheaf.fields, baud: sheaf.fields.baud ?? ''}, set, sheaf.problem), el('p', {class: 'gap'})],
+    problem: sheaf.problem && (apart(sheaf.problem.detail).length > 1 ? {...sheaf.problem, detail: ''} : beside(sheaf.problem)), action: {label: name ? t('port.open', {name}) : t('port.open0'), act: open, busy: sheaf.sending},
     links: [{label: t('port.how'), act: () => p.deeds.write(KEY, {open: true})}, {label: t('port.other'), act: () => p.deeds.write(KEY, {pick: '', problem: null})}],
-    long: [known(port)]};
+    long: [apart(sheaf.problem?.detail ?? '').length > 1 && el('div', {class: 'controls remedy'}, remedy(sheaf.problem?.detail ?? '')), known(port)]};
 }
 
 /** The two lines that many boards take for a restart. @param {Page} p @param {import('../draft.mjs').Sheaf} sheaf @param {Base} base @returns {import('../sheet.mjs').Sheet} */

@@ -4,10 +4,10 @@
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {judge, typed} from '../entry.mjs';
-import {capital, head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
+import {head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
 import {derived, pad, readout} from '../pad.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
-import {mm, t, time} from '../texts.mjs';
+import {capital, mm, t, time} from '../texts.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
 /** @typedef {import('../types.mjs').Run} Run */
@@ -35,7 +35,7 @@ export function question(p, run, q) {
     past: pastOf(run, p.state.events[run.id] ?? []), question: q.text, reason: q.reason, reasonGives: asked === true,
     warn: [wentCold(p.state.events[run.id] ?? [], q.number) && t('cooled'), ...(q.warning ?? [])].filter(Boolean).join(' '), figure: q.figure, problem: sheaf.problem,
     scene: scene({question: q, shown: q.shown ?? {}, run, printer, draft, typing: asked === true, nozzleC: nozzleOf(printer), pick: sheaf.pick, type, choose}),
-    quiet: quietOf(q, printer), future: asked ? [] : futureOf(run),
+    quiet: wentCold(p.state.events[run.id] ?? [], q.number) ? undefined : quietOf(q, printer), future: asked ? [] : futureOf(run),
   };
   const send = (/** @type {object} */ answer) => p.deeds.answer(key, run.id, q.number, answer);
   if (number) numbered(sheet, {p, q, number, draft, type, send, open: asked === true, busy: sheaf.sending});

@@ -3,10 +3,10 @@
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {action, link} from '../column.mjs';
-import {capital, head, materialOf, shortName} from '../page.mjs';
+import {head, materialOf, shortName} from '../page.mjs';
 import {ended as isEnded} from '../state.mjs';
 import {pastOf} from '../steps.mjs';
-import {mm, t} from '../texts.mjs';
+import {capital, mm, t} from '../texts.mjs';
 import {budget} from './budget.mjs';
 import {caution} from './caution.mjs';
 import {ended} from './ended.mjs';

@@ -53,7 +53,7 @@ export function all(p) {
 const stateWord = (p, x) => silent(p.state, p.now) ? t('silent') : taken(x) ? t('occupied') : x.line.state;
 
 /** Another program holds its line, or somebody else its heaters and axes. @param {Printer} x */
-const taken = (x) => x.line.occupied || Boolean(x.someone_else || x.another_printer);
+const taken = (x) => x.line.occupied || Boolean(x.someone_else);
 
 /** No printer yet. @param {Page} p @returns {Sheet} */
 function nobody(p) {

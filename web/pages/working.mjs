@@ -2,10 +2,10 @@
 
 import {el} from '../el.mjs';
 import {figureOf} from '../figures/index.mjs';
-import {capital, head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
+import {head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
 import {OUTDATED_S, ageS, silent, streams} from '../state.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
-import {about, count, t} from '../texts.mjs';
+import {about, capital, count, t} from '../texts.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
 /** @typedef {import('../types.mjs').Run} Run */
@@ -54,7 +54,7 @@ function heat(p, printer, what, targetC) {
 }
 
 /** A program under way: the act's own words say what it is for. @param {Run} run @param {import('../types.mjs').Doing} d @returns {Work} */
-const streaming = (run, d) => ({figure: 'streaming', question: d.what === 'streaming' ? t('stream.is') : `${capital(d.what)}.`, reason: t(run.routine === 'cable_check' ? 'stream.cable' : 'stream.why'),
+const streaming = (run, d) => ({figure: 'streaming', question: d.what === 'streaming' ? t(run.routine === 'cable_check' ? 'stream.isCable' : 'stream.is') : `${capital(d.what)}.`, reason: t(run.routine === 'cable_check' ? 'stream.cable' : 'stream.why'),
   number: {value: count(d.lines ?? 0), unit: t('stream.lines'), of: [t('stream.of', {of: count(d.of_lines ?? 0)}), d.left_s ? t('stream.left', {left: about(d.left_s)}) : ''].filter(Boolean).join(', ')}});
 
 /** What is fed before the mark is not counted. @param {Run} run @param {import('../types.mjs').Doing} d @returns {Work} */

@@ -44,21 +44,3 @@ func bounded(t *testing.T, p *Firmware) {
 		t.Fatalf("due in %v", due)
 	}
 }
-
-func TestNoiseIsTheSameForTheSameSeed(t *testing.T) {
-	clean := make([]byte, 20000)
-	first, second := Noise(7, 0.01)(clean), Noise(7, 0.01)(clean)
-	if string(first) != string(second) {
-		t.Error("the same seed gave other damage")
-	}
-	flipped := 0
-	for _, c := range first {
-		if c != 0 {
-			flipped++
-		}
-	}
-	mustBe(t, "flipped bytes of 20,000 at 1 %", float64(flipped), 200, 60)
-	if string(Noise(7, 0)(clean)) != string(clean) {
-		t.Error("noise of rate 0 did damage")
-	}
-}

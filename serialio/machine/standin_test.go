@@ -22,9 +22,10 @@ const speedup = 100
 type shop struct {
 	*machine.Machine
 	printer *standin.Printer
+	line    *serialio.Line
 }
 
-func newShop(t *testing.T, p standin.Profile) shop {
+func newShop(t testing.TB, p standin.Profile) shop {
 	t.Helper()
 	pty, err := standin.OpenPTY()
 	if err != nil {
@@ -45,7 +46,7 @@ func newShop(t *testing.T, p standin.Profile) shop {
 	for {
 		news := m.Changed()
 		if m.Snapshot().State == serialio.Listening {
-			return shop{m, printer}
+			return shop{m, printer, line}
 		}
 		select {
 		case <-news:

@@ -117,7 +117,7 @@ func (s *stream) step(ctx context.Context, step gcode.Step) error {
 	if err != nil {
 		return atLine(s.done.Lines+1, err)
 	}
-	if err := s.room(ctx, lasts); err != nil {
+	if err := s.room(ctx, c, lasts); err != nil {
 		return err
 	}
 	if err := s.say(ctx, c, step.Block, text); err != nil {
@@ -159,13 +159,12 @@ func (s *stream) look(ctx context.Context) error {
 }
 
 // room waits, looking at the heat each second, until a move of that length in time may be sent. One that is longer than
-// what may be ahead goes when nothing is.
-func (s *stream) room(ctx context.Context, lasts time.Duration) error {
-	for {
-		wait := s.pace.wait(s.now(), min(lasts, aheadFor))
-		if wait == 0 {
-			return context.Cause(ctx)
-		}
+// what may be ahead goes when nothing is; so does M400, which would wait for it without a look at the heat.
+func (s *stream) room(ctx context.Context, c command, lasts time.Duration) error {
+	if c.name == "M400" {
+		lasts = aheadFor
+	}
+	for wait := s.wait(lasts); wait > 0; wait = s.wait(lasts) {
 		if err := s.m.pause(ctx, min(wait, pollEvery)); err != nil {
 			return err
 		}
@@ -175,6 +174,11 @@ func (s *stream) room(ctx context.Context, lasts time.Duration) error {
 			}
 		}
 	}
+	return context.Cause(ctx)
+}
+
+func (s *stream) wait(lasts time.Duration) time.Duration {
+	return s.pace.wait(s.now(), min(lasts, aheadFor))
 }
 
 // say sends a line and keeps what the firmware remarks about it.
@@ -203,6 +207,9 @@ func (s *stream) send(ctx context.Context, c command, b gcode.Block, text []byte
 // the end.
 func (s *stream) end(ctx context.Context) error {
 	if !s.atRest {
+		if err := s.room(ctx, command{name: "M400"}, 0); err != nil {
+			return err
+		}
 		if reply, err := s.m.send(ctx, block("M400")); err != nil {
 			s.remarks.keep(reply.Lines)
 			return err

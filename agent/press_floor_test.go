@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"net"
@@ -19,10 +20,11 @@ import (
 	"fettle/routines"
 	"fettle/routines/logbook"
 	"fettle/routines/runner"
+	"fettle/serialio/standin"
 )
 
 const (
-	presses     = 8   // printers, each with somebody who presses
+	presses     = 24  // printers, each with somebody who presses
 	liveStreams = 200 // websockets that are open meanwhile, those of the pressers among them
 )
 
@@ -168,6 +170,57 @@ func (s sight) await(ctx context.Context, holds func(runner.PrinterView) bool) e
 		case <-ctx.Done():
 			return fmt.Errorf("%s is %+v", s.printer, last.Line)
 		}
+	}
+}
+
+// crossing is a bare pseudo-terminal, written to by nobody but the test.
+type crossing struct {
+	host  *os.File
+	heard chan time.Time
+}
+
+func newCrossing(t *testing.T) crossing {
+	t.Helper()
+	pty, err := standin.OpenPTY()
+	if err != nil {
+		t.Fatal(err)
+	}
+	host, err := os.OpenFile(pty.Name(), os.O_RDWR|syscall.O_NOCTTY, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := crossing{host, make(chan time.Time, 1)}
+	go func() { // ends when the pseudo-terminal is closed
+		var room [64]byte
+		for {
+			n, err := pty.Read(room[:])
+			if errors.Is(err, os.ErrClosed) {
+				return
+			}
+			if n > 0 {
+				c.heard <- time.Now()
+			}
+		}
+	}()
+	t.Cleanup(func() {
+		if err := errors.Join(host.Close(), pty.Close()); err != nil {
+			t.Error(err)
+		}
+	})
+	return c
+}
+
+// cross is how long one line takes over it.
+func (c crossing) cross(ctx context.Context) (time.Duration, error) {
+	begun := time.Now()
+	if _, err := c.host.WriteString(nozzleOff + "\n"); err != nil {
+		return 0, err
+	}
+	select {
+	case at := <-c.heard:
+		return at.Sub(begun), nil
+	case <-ctx.Done():
+		return 0, ctx.Err()
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"fettle/routines/runner"
@@ -20,7 +21,7 @@ func everyState(t *testing.T, browser context.Context) {
 			t.Fatal(err)
 		}
 	}
-	for _, c := range append(scenes(), quietLine()...) {
+	for _, c := range slices.Concat(scenes(), quietLine(), sentScenes()) {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
 			profile, speedup := demoProfile(), 50.0

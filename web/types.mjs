@@ -85,7 +85,9 @@
 
 /** What a printer calls itself. @typedef {{firmware: string, machine: string, uuid: string}} Fingerprint */
 
-/** @typedef {{state: string, why?: string, since: string, occupied: boolean, fault?: string, firmware?: string}} Line */
+/** A fault in plain words. @typedef {{kind: string, heater: string, means: string, look: string}} Fault */
+
+/** @typedef {{state: string, why?: string, since: string, occupied: boolean, fault?: string, plain?: Fault, firmware?: string}} Line */
 
 /**
  * @typedef {object} Printer

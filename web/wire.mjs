@@ -3,7 +3,7 @@
 import {follow, socketURL} from './live.mjs';
 
 /** @typedef {import('./types.mjs').WireLine} WireLine */
-/** @typedef {{line: WireLine, means: string}|{coil: number, from: WireLine, to: WireLine, low: number, high: number}} Turn */
+/** A coil is of heat readings, or of lines of a program that were taken. @typedef {{line: WireLine, means: string}|{coil: number, of: 'heat'|'program', from: WireLine, to: WireLine, low: number, high: number}} Turn */
 
 const MOST = 600; // lines that are kept
 
@@ -18,13 +18,13 @@ export function followWire(printer, again) {
   if (!printer) return;
   const s = follow({
     url: () => { const last = open.lines.at(-1); return socketURL(`/v1/printers/${printer}/wire${last ? `?after=${last.n}&boot=${last.boot}` : ''}`); },
-    hear: (/** @type {WireLine} */ l) => { open.lines = [...open.lines, l].slice(-MOST); again(); },
+    hear: (/** @type {WireLine} */ l) => { if (open.lines.push(l) > 2 * MOST) open.lines.splice(0, MOST); again(); },
     link: () => {}, failed: () => {},
   });
   open.end = s.close;
 }
 
-export const wireLines = () => open.lines;
+export const wireLines = () => open.lines.slice(-MOST);
 
 const HEAT = /T:(-?\d+(?:\.\d+)?)/;
 
@@ -33,12 +33,14 @@ export function wind(lines) {
   /** @type {Turn[]} */
   const turns = [];
   for (let i = 0; i < lines.length; i++) {
-    let j = i;
-    while (j < lines.length && idle(lines[j])) j++;
+    const j = until(lines, i, idle), k = until(lines, i, plain);
     if (j - i >= 6) {
       const heats = lines.slice(i, j).map((l) => HEAT.exec(l.text)?.[1]).filter(Boolean).map(Number);
-      turns.push({coil: heats.length, from: lines[i], to: lines[j - 1], low: Math.min(...heats), high: Math.max(...heats)});
+      turns.push({coil: heats.length, of: 'heat', from: lines[i], to: lines[j - 1], low: Math.min(...heats), high: Math.max(...heats)});
       i = j - 1;
+    } else if (k - i >= 8) {
+      turns.push({coil: lines.slice(i, k).filter((l) => !l.out).length, of: 'program', from: lines[i], to: lines[k - 1], low: NaN, high: NaN});
+      i = k - 1;
     } else {
       turns.push({line: lines[i], means: meaning(lines[i])});
     }
@@ -48,6 +50,15 @@ export function wind(lines) {
 
 /** Asking for the heat and hearing it: the most common talk of all. @param {WireLine} l */
 const idle = (l) => l.out ? /\bM105\b/.test(l.text) : HEAT.test(l.text);
+
+/** A line of a program, and its plain yes. @param {WireLine} l */
+const plain = (l) => l.out ? /^N\d+ G[0-3] /.test(l.text) : l.text.trim() === 'ok';
+
+/** Where the lines end of which something holds. @param {WireLine[]} lines @param {number} i @param {(l: WireLine) => boolean} holds */
+function until(lines, i, holds) {
+  while (i < lines.length && holds(lines[i])) i++;
+  return i;
+}
 
 /** Commands and replies in words, by common practice of this dialect. @type {[RegExp, (m: RegExpExecArray) => string][]} */
 const MEANS = [

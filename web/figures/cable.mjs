@@ -21,9 +21,10 @@ const of = (s, name) => s.run?.finding?.values?.find((v) => v.name === name)?.va
 export function toldOf(s) {
   const lines = of(s, 'lines'), again = of(s, 'sent_again'), rate = of(s, 'lines_per_s'), slowest = of(s, 'slowest_ms');
   const kind = s.run?.finding?.kind ?? s.shown.kind, all = known(lines) ? between(lines, 0, 1e7) : 0;
-  const pace = [known(rate) ? t('cable.rate', {n: num(rate, rate < 10 ? 1 : 0)}) : '', known(slowest) ? t('cable.slowest', {ms: num(slowest, 0)}) : ''].filter(Boolean).join(', ');
+  const perS = known(rate) && rate >= 1000 && rate < 1e7 ? count(rate) : num(rate, rate < 10 ? 1 : 0);
+  const pace = [known(rate) ? t('cable.rate', {n: perS}) : '', known(slowest) ? t('cable.slowest', {ms: num(slowest, 0)}) : ''].filter(Boolean).join(', ');
   const times = known(again) ? between(again, 0, 99999) : 0;
-  if (kind === 'slow') return {number: num(rate, rate < 10 ? 1 : 0), unit: t('cable.perS'), all, again: times,
+  if (kind === 'slow') return {number: perS, unit: t('cable.perS'), all, again: times,
     below: [t('cable.again', {n: count(times), of: count(all)}), known(slowest) ? t('cable.slowest', {ms: num(slowest, 0)}) : ''].filter(Boolean).join(', ')};
   return {number: count(times), unit: t(times === 1 ? 'cable.unit1' : 'cable.unit'), all, again: times, below: [t('cable.of', {of: count(all)}), pace].filter(Boolean).join(', ')};
 }

@@ -8,6 +8,7 @@ import {head, materialOf, nozzleOf, scene, shortName, switchOf} from '../page.mj
 import {OUTDATED_S, ageS} from '../state.mjs';
 import {pastOf} from '../steps.mjs';
 import {capital, count, mm, t} from '../texts.mjs';
+import {faultOf} from './faults.mjs';
 import {bigLine} from './working.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
@@ -25,6 +26,8 @@ export function ended(p, run) {
     question: t(`ended.${run.state === 'underway' || run.state === 'asking' ? 'finished' : run.state}`), problem: sheafOf(run.id).problem,
     action: {label: t('ended.back'), go: `#/printers/${run.printer}`},
   };
+  const fault = printer?.line.state === 'halted' && Date.parse(printer.line.since) >= Date.parse(run.begun) ? printer.line.fault : '';
+  if (printer && fault && run.state === 'failed') return {...sheet, question: t('ended.fault'), ...faultOf(printer, fault)};
   if (run.finding) return withFinding(p, sheet, run, run.finding);
   return without(p, sheet, run);
 }

@@ -21,8 +21,10 @@ const quote = (words, when) => el('p', {class: 'quote'}, `“${words}”`, el('s
 
 /** @param {Printer} pr @param {string} fault */
 export function faultOf(pr, fault) {
+  const said = quote(fault, time(Date.parse(pr.line.since))), {plain} = pr.line;
+  if (plain) return {reason: plain.means, body: [said, el('p', {class: 'warn'}, plain.look)]};
   const heat = MEANS.some(([sign]) => sign.test(fault));
-  return {reason: t(heat ? 'fault.before' : 'fault.before0'), body: [el('p', null, meansOf(fault)), quote(fault, time(Date.parse(pr.line.since)))]};
+  return {reason: t(heat ? 'fault.before' : 'fault.before0'), body: [el('p', null, meansOf(fault)), said]};
 }
 
 /** Commands and lines of a file in words of the agent, as remedy.go of the port's room makes them: [words, to copy, words, ...]. @param {string} why */

@@ -2,7 +2,7 @@
 
 import {el} from '../el.mjs';
 import {head, printerOf} from '../page.mjs';
-import {t} from '../texts.mjs';
+import {count, t} from '../texts.mjs';
 import {wind, wireLines} from '../wire.mjs';
 
 /** @typedef {import('../wire.mjs').Turn} Turn */
@@ -36,7 +36,7 @@ function conversation(tabindex) {
 /** @param {Turn} x */
 function turn(x) {
   if ('coil' in x) {
-    return el('li', {class: 'turn coil'}, coil(), el('span', {class: 'means'}, Number.isFinite(x.low) ? t('wire.coil', {n: x.coil, low: x.low, high: x.high}) : t('wire.coil0', {n: x.coil}), el('br', null), `${clock(x.from.at)} to ${clock(x.to.at)}`));
+    return el('li', {class: 'turn coil'}, coil(), el('span', {class: 'means'}, x.of === 'program' ? t('wire.taken', {n: count(x.coil)}) : Number.isFinite(x.low) ? t('wire.coil', {n: x.coil, low: x.low, high: x.high}) : t('wire.coil0', {n: x.coil}), el('br', null), `${clock(x.from.at)} to ${clock(x.to.at)}`));
   }
   const {line} = x;
   return el('li', {class: `turn ${line.out ? 'out' : 'in'}`}, arrow(line.out), el('code', null, line.text), el('time', null, clock(line.at, true)), x.means && el('span', {class: 'means'}, x.means));

@@ -15,6 +15,7 @@ import {working} from '../pages/working.mjs';
 import {nothing, reduce, streams} from '../state.mjs';
 import {pastOf} from '../steps.mjs';
 import {about, count} from '../texts.mjs';
+import {wind} from '../wire.mjs';
 import {markup} from './markup.mjs';
 import {ended as found} from './scenes.mjs';
 
@@ -124,4 +125,11 @@ test('another printer on the port is one question with both names, and the answe
 test('counts and times as a person reads them', () => {
   assert.deepEqual([0, 999, 1000, 148201, 1e7].map(count), ['0', '999', '1\u202f000', '148\u202f201', '10\u202f000\u202f000']);
   assert.deepEqual([3, 44, 480, 7900].map(about), ['some seconds', '50\u00a0s', '8\u00a0min', '2\u00a0h 12\u00a0min']);
+});
+
+test('lines of a program that are taken are wound into one coil, and what is not so stands by itself', () => {
+  const line = (/** @type {number} */ n, /** @type {boolean} */ out, /** @type {string} */ text) => ({n, boot: 'b', at, out, text});
+  const lines = Array.from({length: 40}, (_, i) => line(i, i % 2 === 0, i % 2 === 0 ? `N${i} G1 F${1000 + i}*7` : 'ok'));
+  const turns = wind([...lines, line(40, true, 'N40 G1 F900*7'), line(41, false, 'Resend: 40')]);
+  assert.deepEqual(turns.map((x) => 'coil' in x ? [x.of, x.coil] : x.line.text), [['program', 20], 'Resend: 40']);
 });

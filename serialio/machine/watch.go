@@ -30,26 +30,25 @@ type watch struct {
 	aimed   bool // the target is ours; without it only the cap and plausibility are watched
 	capC    float64
 
-	heard     time.Duration // when the last reading came that could be read at all
-	based     bool          // two readings agree: there is something to compare with
-	last      reading       // the last one believed; before two agree, the last one
-	before    reading       // the one before that, until two agree
-	odd       reading       // one that jumped, until the next is believed
-	lately    uint16        // the last sixteen readings, the newest lowest: which of them were not believed
-	strange   int           // readings in a row that were not believed
-	loose     int           // of them, jumps with nothing to compare with
-	startAt   time.Duration
-	startC    float64
-	paceCPerS float64 // between the last two believed
-	risen     bool
-	lowestC   float64
-	overAt    time.Duration // since when it has been over its target and found no new lowest
-	over      int           // readings since then
-	sameAt    time.Duration // since when the reading has not moved
-	settled   int
-	wrong     int // reports in a row with another target
-	right     bool
-	seen      gcode.Temperatures // the last report, for the error
+	heard   time.Duration // when the last reading came that could be read at all
+	alike   int           // readings that agreed, from the first on
+	last    reading       // the last one believed; before enough agree, the last one
+	before  reading       // the one before that
+	odd     reading       // one that jumped, until the next is believed
+	lately  uint16        // the last sixteen readings, the newest lowest: which of them were not believed
+	strange int           // readings in a row that were not believed
+	loose   int           // of them, jumps with nothing to compare with
+	startAt time.Duration
+	startC  float64
+	risen   bool
+	lowestC float64
+	overAt  time.Duration // since when it has been over its target and found no new lowest
+	over    int           // readings since then
+	sameAt  time.Duration // since when the reading has not moved
+	settled int
+	wrong   int // reports in a row with another target
+	right   bool
+	seen    gcode.Temperatures // the last report, for the error
 }
 
 // newWatch watches a nozzle that has been given the target, °C.

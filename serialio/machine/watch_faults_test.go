@@ -18,29 +18,39 @@ type sick struct {
 	// says is the report n polls after the fault began, of a nozzle that is then at c, and was at fromC as it began.
 	says func(n int, c, fromC float64) string
 	// due is how many polls after its beginning the fault can be acted upon; from then on it must be within two.
-	due int
-	// when the fault can begin: while the nozzle rises, or also while it is held.
-	onlyRising bool
+	due    int
+	during during
 }
 
-func says(form string, c float64) string { return fmt.Sprintf("T:"+form+" /205.0 B:60.0 /60.0 @:64 B@:0", c) }
+// during is when a fault can begin.
+type during int
+
+const (
+	anyTime during = iota
+	rising
+	held
+)
+
+func says(form string, c float64) string {
+	return fmt.Sprintf("T:"+form+" /205.0 B:60.0 /60.0 @:64 B@:0", c)
+}
 
 var sicknesses = []sick{
-	{"a step of 15 °C up", Jump, func(_ int, c, _ float64) string { return says("%.1f", c+15.1+4) }, 0, false},
-	{"a step of 20 °C down", Jump, func(_ int, c, _ float64) string { return says("%.1f", c-20.1) }, 0, false},
-	{"a step of 45 °C down", Jump, func(_ int, c, _ float64) string { return says("%.1f", max(c-45, -9)) }, 0, false},
-	{"rises by 16 °C/s", Jump, func(n int, _, fromC float64) string { return says("%.1f", min(fromC+3+16*float64(n+1), 255)) }, 0, true},
-	{"falls by 18 °C/s", Jump, func(n int, _, fromC float64) string { return says("%.1f", max(fromC-18*float64(n+1), -9)) }, 0, false},
-	{"a reading of -10.1 °C", Implausible, func(int, float64, float64) string { return says("%.1f", -10.1) }, 0, false},
-	{"a reading of -273 °C", Implausible, func(int, float64, float64) string { return says("%.1f", -273) }, 0, false},
-	{"over the cap", AboveCap, func(n int, _, _ float64) string { return says("%.1f", 260.1+float64(n)) }, 0, false},
-	{"no number", NoReading, func(int, float64, float64) string { return "T:nan /205.0 B:60.0 /60.0" }, 0, false},
-	{"no number and nothing else", NoReading, func(int, float64, float64) string { return "T:nan /205.0" }, 0, false},
-	{"infinite", NoReading, func(int, float64, float64) string { return "T:inf /205.0 B:60.0 /60.0" }, 0, false},
-	{"frozen with power", Frozen, func(_ int, _, fromC float64) string { return says("%.1f", fromC) }, 30, true},
-	{"no longer a report", NoReading, func(int, float64, float64) string { return "echo:later" }, 9, false},
-	{"16 °C over its target", OverTarget, func(n int, _, _ float64) string { return says("%.1f", 215+min(float64(n)*3, 12)) }, 14, false},
-	{"a loose contact", Jump, func(n int, c, _ float64) string { return says("%.1f", c+60*float64((n+1)%2)) }, 6, false},
+	{"a step of 15 °C up", Jump, func(_ int, c, fromC float64) string { return says("%.1f", max(c, fromC)+15.1) }, 0, anyTime},
+	{"a step of 15 °C down", Jump, func(_ int, c, fromC float64) string { return says("%.1f", min(c, fromC)-15.1) }, 0, anyTime},
+	{"a step of 45 °C down", Jump, func(_ int, c, _ float64) string { return says("%.1f", max(min(c-45, 205), -9)) }, 0, anyTime},
+	{"rises by 16 °C/s", Jump, func(n int, _, fromC float64) string { return says("%.1f", min(fromC+3+16*float64(n+1), 255)) }, 0, rising},
+	{"falls by 18 °C/s", Jump, func(n int, _, fromC float64) string { return says("%.1f", max(fromC-18*float64(n+1), -9)) }, 0, anyTime},
+	{"a reading of -10.1 °C", Implausible, func(int, float64, float64) string { return says("%.1f", -10.1) }, 0, anyTime},
+	{"a reading of -273 °C", Implausible, func(int, float64, float64) string { return says("%.1f", -273) }, 0, anyTime},
+	{"over the cap", AboveCap, func(n int, _, _ float64) string { return says("%.1f", 260.1+float64(n)) }, 0, anyTime},
+	{"no number", NoReading, func(int, float64, float64) string { return "T:nan /205.0 B:60.0 /60.0" }, 0, anyTime},
+	{"no number and nothing else", NoReading, func(int, float64, float64) string { return "T:nan /205.0" }, 0, anyTime},
+	{"infinite", NoReading, func(int, float64, float64) string { return "T:inf /205.0 B:60.0 /60.0" }, 0, anyTime},
+	{"frozen with power", Frozen, func(_ int, _, fromC float64) string { return says("%.1f", fromC) }, 30, rising},
+	{"no longer a report", NoReading, func(int, float64, float64) string { return "echo:later" }, 9, anyTime},
+	{"16 °C over its target", OverTarget, func(n int, _, _ float64) string { return says("%.1f", 205+min(float64(n)*3, 16)) }, 15, held},
+	{"a loose contact", Jump, func(n int, c, _ float64) string { return says("%.1f", c+50*float64((n+1)%2)) }, 6, anyTime},
 }
 
 // TestTrueFaultsAreActedUponWithinTwoPolls lets each fault begin at each poll of five minutes' work, while the nozzle
@@ -51,8 +61,8 @@ func TestTrueFaultsAreActedUponWithinTwoPolls(t *testing.T) {
 		for _, riseCPerS := range []float64{1.2, 3, 8} {
 			s := newShift(riseCPerS)
 			for begins := 3; begins < len(s.honest)-f.due-4; begins++ {
-				if f.onlyRising && begins > s.waits-6 {
-					break
+				if f.during == rising && begins > s.waits-6 || f.during == held && begins < s.waits {
+					continue
 				}
 				polls, err := s.fallSick(f, begins)
 				var fault *HeatError

@@ -13,15 +13,20 @@ import (
 // it is pulled out and plugged in again, as the names under /dev/serial/by-id do.
 type Cable struct {
 	link string
+	pace Pace
 
 	mu      sync.Mutex
+	pull    [2]int64      // per Way: one more than the bytes until the cable is pulled; 0: it is not
 	pty     *PTY          // nil while unplugged
 	plugged chan struct{} // closed at the next Replug
 }
 
 // NewCable makes dir/name and plugs it in.
-func NewCable(dir, name string) (*Cable, error) {
-	c := &Cable{link: filepath.Join(dir, name), plugged: make(chan struct{})}
+func NewCable(dir, name string) (*Cable, error) { return NewPacedCable(dir, name, Pace{}) }
+
+// NewPacedCable makes one on which bytes take the time that they take on a wire, through any number of pulls.
+func NewPacedCable(dir, name string, pace Pace) (*Cable, error) {
+	c := &Cable{link: filepath.Join(dir, name), pace: pace, plugged: make(chan struct{})}
 	if err := c.Replug(); err != nil {
 		return nil, err
 	}
@@ -44,7 +49,7 @@ func (c *Cable) Run(ctx context.Context, p *Printer) error {
 				continue
 			}
 		}
-		err := p.serve(ctx, pty)
+		err := p.serve(ctx, strained{pty, c})
 		if ctx.Err() != nil {
 			return errors.Join(err, c.Unplug())
 		}
@@ -100,7 +105,7 @@ func (c *Cable) Replug() error {
 	if c.pty != nil {
 		return nil
 	}
-	pty, err := OpenPTY()
+	pty, err := OpenPacedPTY(c.pace)
 	if err != nil {
 		return fmt.Errorf("plug in %s: %w", c.link, err)
 	}

@@ -18,18 +18,22 @@ type PTY struct {
 	opened openings
 	wake   [2]int // a pipe that becomes readable when the PTY is closed
 	slave  string
-	held   []byte // of Read alone: bytes that came with the news of their host
+	travel *travel // nil: bytes take no time
+	held   []byte  // of Read alone: bytes that came with the news of their host
 	closed atomic.Bool
 	inUse  sync.RWMutex // held for reading by whoever uses the descriptors
 }
 
 // OpenPTY makes a pseudo-terminal in raw mode, so that nothing is echoed before a host has set its own.
-func OpenPTY() (*PTY, error) {
+func OpenPTY() (*PTY, error) { return OpenPacedPTY(Pace{}) }
+
+// OpenPacedPTY makes one whose bytes take the time that they take on a wire.
+func OpenPacedPTY(pace Pace) (*PTY, error) {
 	master, err := unix.Open("/dev/ptmx", unix.O_RDWR|unix.O_NOCTTY|unix.O_CLOEXEC|unix.O_NONBLOCK, 0)
 	if err != nil {
 		return nil, fmt.Errorf("open a pseudo-terminal: %w", err)
 	}
-	p := &PTY{master: master, wake: [2]int{-1, -1}}
+	p := &PTY{master: master, wake: [2]int{-1, -1}, travel: newTravel(pace)}
 	p.opened.fd = -1
 	if err := p.prepare(); err != nil {
 		return nil, errors.Join(fmt.Errorf("prepare a pseudo-terminal: %w", err), p.release())

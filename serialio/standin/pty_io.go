@@ -3,6 +3,7 @@ package standin
 import (
 	"errors"
 	"os"
+	"time"
 
 	"golang.org/x/sys/unix"
 )
@@ -11,8 +12,11 @@ import (
 // this host has sent. One goroutine reads.
 func (p *PTY) Read(b []byte) (int, error) {
 	return p.use(func() (int, error) {
+		if p.travel != nil {
+			return p.readPaced(b)
+		}
 		for len(p.held) == 0 {
-			if err := p.wait(unix.POLLIN); err != nil {
+			if err := p.wait(unix.POLLIN, forever); err != nil {
 				return 0, err
 			}
 			n, err := p.take(b)
@@ -41,31 +45,38 @@ func (p *PTY) take(b []byte) (int, error) {
 }
 
 // again is how often a blocked write is tried: the kernel does not tell when unread bytes were thrown away.
-const again = 20 // ms
+const again = 20 * time.Millisecond
 
 // Write gives bytes to the host, and waits while it does not read. Without a host they are lost; what one host has not
 // taken, the next does not get.
 func (p *PTY) Write(b []byte) (int, error) {
 	return p.use(func() (int, error) {
-		host := p.opened.number.Load()
-		for written := 0; written < len(b); {
-			if p.hungUp() || p.opened.number.Load() != host {
-				break
-			}
-			n, err := unix.Write(p.master, b[written:])
-			written += max(n, 0)
-			if err == nil {
-				continue
-			}
-			if !passing(err) {
-				return written, err
-			}
-			if err := p.wait(unix.POLLOUT); err != nil {
-				return written, err
-			}
+		if p.travel != nil {
+			return p.writePaced(b)
 		}
-		return len(b), nil
+		return p.writeNow(b)
 	})
+}
+
+func (p *PTY) writeNow(b []byte) (int, error) {
+	host := p.opened.number.Load()
+	for written := 0; written < len(b); {
+		if p.hungUp() || p.opened.number.Load() != host {
+			break
+		}
+		n, err := unix.Write(p.master, b[written:])
+		written += max(n, 0)
+		if err == nil {
+			continue
+		}
+		if !passing(err) {
+			return written, err
+		}
+		if err := p.wait(unix.POLLOUT, again); err != nil {
+			return written, err
+		}
+	}
+	return len(b), nil
 }
 
 // passing tells whether an error only means "not now": no bytes, no host, a signal.
@@ -73,8 +84,8 @@ func passing(err error) bool {
 	return err == nil || errors.Is(err, unix.EAGAIN) || errors.Is(err, unix.EIO) || errors.Is(err, unix.EINTR)
 }
 
-// wait blocks until the line can be read or written, a host opens or closes it, or the PTY is closed.
-func (p *PTY) wait(want int16) error {
+// wait blocks until the line can be read or written, a host opens or closes it, the PTY is closed, or time is up.
+func (p *PTY) wait(want int16, timeout time.Duration) error {
 	fds := []unix.PollFd{{Fd: int32(p.wake[0]), Events: unix.POLLIN}}
 	if want == unix.POLLIN {
 		fds = append(fds, unix.PollFd{Fd: int32(p.opened.fd), Events: unix.POLLIN})
@@ -82,18 +93,11 @@ func (p *PTY) wait(want int16) error {
 	if !p.hungUp() { // a hung-up line is always "ready", and would spin
 		fds = append(fds, unix.PollFd{Fd: int32(p.master), Events: want})
 	}
-	timeout := -1
-	if want == unix.POLLOUT {
-		timeout = again
-	}
-	_, err := unix.Poll(fds, timeout)
-	switch {
-	case p.closed.Load():
+	err := poll(fds, timeout)
+	if p.closed.Load() {
 		return os.ErrClosed
-	case err != nil && !passing(err):
-		return err
 	}
-	return nil
+	return err
 }
 
 // hungUp tells whether no host has the line open.

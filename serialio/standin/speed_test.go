@@ -16,6 +16,15 @@ func moves(n int) [][]byte {
 	return lines
 }
 
+// feeds are lines with F alone, as a check of the cable sends: of a print line's length, and harmless.
+func feeds(n int) [][]byte {
+	lines := make([][]byte, n)
+	for i := range lines {
+		lines[i] = []byte(framed(i+1, "G1 F1800.000000") + "\n")
+	}
+	return lines
+}
+
 // pure is the far end of a simulated session: up at once, and warm enough to feed.
 func pure() Profile { return Profile{BootTime: -1, MinExtrudeC: 1} }
 
@@ -27,7 +36,7 @@ func BenchmarkLine(b *testing.B) {
 	f.Hear([]byte("M83\n"))
 	for i := 0; b.Loop(); i++ {
 		if i%200 == 0 {
-			f.Hear([]byte("M110 N0\n"))
+			f.last = 0
 		}
 		f.Hear(lines[i%200])
 		for f.Advance(5 * time.Millisecond); f.Say() == nil; {
@@ -40,11 +49,13 @@ func BenchmarkLine(b *testing.B) {
 // One with F alone, as the cable check sends.
 func BenchmarkFeedAlone(b *testing.B) {
 	b.ReportAllocs()
+	lines := feeds(200)
 	f := New(pure())
-	line := []byte(framed(1, "G1 F1800.000000") + "\n")
-	for b.Loop() {
-		f.board.last = 0
-		f.Hear(line)
+	for i := 0; b.Loop(); i++ {
+		if i%200 == 0 {
+			f.last = 0
+		}
+		f.Hear(lines[i%200])
 		f.Say()
 		f.Advance(5 * time.Millisecond)
 	}

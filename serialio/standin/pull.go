@@ -1,0 +1,94 @@
+package standin
+
+import (
+	"errors"
+	"os"
+	"time"
+
+	"golang.org/x/sys/unix"
+)
+
+// Way is a direction on a cable.
+type Way int
+
+// The two ways.
+const (
+	FromHost Way = iota
+	ToHost
+)
+
+// PullAfter lets this cable be pulled out once n more bytes have gone one way; of those behind them none does. Replug
+// plugs it in again. A later call for the same way takes the place of an earlier one; n below 0 takes it back.
+func (c *Cable) PullAfter(way Way, n int64) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.pull[way] = n + 1
+}
+
+// pass counts bytes that want to go one way. It tells how many may, and whether the cable is pulled behind them.
+func (c *Cable) pass(way Way, bytes int) (int, bool) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	left := &c.pull[way]
+	if *left <= 0 || bytes == 0 {
+		return bytes, false
+	}
+	may := int(min(*left-1, int64(bytes)))
+	*left -= int64(may)
+	if *left > 1 {
+		return may, false
+	}
+	*left = 0
+	return may, true
+}
+
+// strained is a pseudo-terminal on a cable that may be pulled in the middle.
+type strained struct {
+	*PTY
+	cable *Cable
+}
+
+func (s strained) Read(b []byte) (int, error) {
+	n, err := s.PTY.Read(b)
+	may, pulled := s.cable.pass(FromHost, n)
+	if pulled {
+		err = errors.Join(err, s.cable.Unplug())
+	}
+	return may, err
+}
+
+func (s strained) Write(b []byte) (int, error) {
+	may, pulled := s.cable.pass(ToHost, len(b))
+	n, err := s.PTY.Write(b[:may])
+	if pulled && err == nil {
+		err = errors.Join(s.PTY.drain(), s.cable.Unplug(), os.ErrClosed)
+	}
+	return n, err
+}
+
+// drain waits until the host has read everything, for one that does not at most a second: what it has not read when the
+// line ends is lost. The kernel moves bytes along a little later than it takes them, so "nothing there" has to last.
+func (p *PTY) drain() error {
+	const most, lasting, step = time.Second, 20 * time.Millisecond, time.Millisecond
+	_, err := p.use(func() (int, error) {
+		if p.hungUp() {
+			return 0, nil
+		}
+		host, err := unix.Open(p.slave, unix.O_RDWR|unix.O_NOCTTY|unix.O_CLOEXEC, 0)
+		if err != nil {
+			return 0, err
+		}
+		defer unix.Close(host)
+		for empty, waited := time.Duration(0), time.Duration(0); empty < lasting && waited < most; waited += step {
+			empty += step
+			if n, err := unix.IoctlGetInt(host, unix.TIOCINQ); err != nil || n > 0 {
+				empty = 0
+			}
+			if err := p.rest(step); err != nil {
+				return 0, err
+			}
+		}
+		return 0, nil
+	})
+	return err
+}

@@ -5,16 +5,20 @@ import (
 	"errors"
 	"io"
 	"testing"
-	"testing/synctest"
 	"time"
 )
 
+// sleeping is a loop without a port, which no goroutine runs.
+func sleeping(t *testing.T) *loop {
+	l := New(Config{Open: func(context.Context) (io.ReadWriteCloser, error) { return nil, errors.New("no such device") }})
+	p := &loop{line: l, engine: NewEngine(0, 0), timer: time.NewTimer(time.Hour), opener: newOpener(l.cfg.Open)}
+	t.Cleanup(p.opener.end)
+	return p
+}
+
 func TestATimerThatFiresLateIsWaitedForOnceMore(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		nothing := func(context.Context) (io.ReadWriteCloser, error) { return nil, errors.New("no such device") }
-		l := New(Config{Open: nothing})
-		p := &loop{line: l, engine: NewEngine(0, 0), timer: time.NewTimer(time.Hour), opener: newOpener(l.cfg.Open)}
-		defer p.opener.end()
+	bubble(t, func(t *testing.T) {
+		p := sleeping(t)
 		time.Sleep(time.Second)
 		p.armed = p.now() - 200*time.Millisecond // the computer was elsewhere
 		p.tick(t.Context())
@@ -38,10 +42,8 @@ func TestGraceIsForTheLateAndEnds(t *testing.T) {
 			t.Errorf("%v late: %v, want %v", late, got, want)
 		}
 	}
-	synctest.Test(t, func(t *testing.T) { // late each time, it is acted upon all the same
-		l := New(Config{Open: func(context.Context) (io.ReadWriteCloser, error) { return nil, errors.New("no such device") }})
-		p := &loop{line: l, engine: NewEngine(0, 0), timer: time.NewTimer(time.Hour), opener: newOpener(l.cfg.Open)}
-		defer p.opener.end()
+	bubble(t, func(t *testing.T) { // late each time, it is acted upon all the same
+		p := sleeping(t)
 		for range 2 {
 			time.Sleep(time.Second)
 			p.armed = p.now() - time.Second

@@ -70,54 +70,31 @@ func TestGreeting(t *testing.T) {
 }
 
 func TestSilence(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
-		p.set(func(p *printer) { p.mute = true })
-		begun := time.Now()
-		_, err := l.Send(t.Context(), "M105")
-		if took := time.Since(begun); !errors.Is(err, ErrOutOfStep) || took != 5*time.Second {
-			t.Fatalf("after %v: %v; want out of step after 5s", took, err)
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
+		if took := fallsSilent(t, p, l); took != 5*time.Second {
+			t.Fatalf("out of step after %v, want 5s", took)
 		}
 		if _, err := l.Send(t.Context(), "M105"); !errors.Is(err, ErrNotListening) {
 			t.Fatalf("out of step it took a line: %v", err)
 		}
 		p.set(func(p *printer) { p.mute = false })
 		until(t, l, Listening)
-		if _, err := l.Send(t.Context(), "M105"); err != nil {
-			t.Fatal(err)
-		}
+		obeys(t, l, "M105")
 	})
 }
 
 // TestSilenceWithHeat: heaters that were switched on over a line that falls silent are switched off, each second for a
 // minute.
 func TestSilenceWithHeat(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
-		if _, err := l.Send(t.Context(), "M104 S210"); err != nil {
-			t.Fatal(err)
-		}
-		p.set(func(p *printer) { p.mute, p.heard = true, nil })
-		begun := time.Now()
-		if _, err := l.Send(t.Context(), "M105"); !errors.Is(err, ErrOutOfStep) {
-			t.Fatal(err)
-		}
-		untilIt(t, l, "asked to cool", func(s Snapshot) bool { return s.StopAsked })
-		if took := time.Since(begun); took > 10500*time.Millisecond {
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
+		obeys(t, l, "M104 S210")
+		took := fallsSilent(t, p, l)
+		took += untilIt(t, l, "asked to cool", func(s Snapshot) bool { return s.StopAsked })
+		if took > 10500*time.Millisecond {
 			t.Errorf("heaters off after %v, want 10.5 s at most", took)
 		}
 		time.Sleep(70 * time.Second)
-		off := 0
-		for _, line := range p.lines() {
-			if line == "M104 S0" {
-				off++
-			}
-		}
-		if off < 55 || off > 65 {
+		if off := p.times("M104 S0"); off < 55 || off > 65 {
 			t.Errorf("nozzle off was sent %d times, want about 60", off)
 		}
 		if s := l.Snapshot(); s.StopConfirmed || s.State != OutOfStep {
@@ -127,35 +104,20 @@ func TestSilenceWithHeat(t *testing.T) {
 }
 
 func TestBusyIsAlive(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
-		p.set(func(p *printer) {
-			p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, "M400") }
-		})
-		done := make(chan error, 1)
-		go func() {
-			_, err := l.Send(t.Context(), "M400")
-			done <- err
-		}()
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
+		p.blocks("M400")
+		done := sendAway(t, l, "M400", 1)
 		for range 900 { // half an hour
 			time.Sleep(2 * time.Second)
 			p.says("echo:busy: processing")
 		}
-		p.set(func(p *printer) { p.board.last++; p.answer = nil })
-		p.says("ok")
-		if err := <-done; err != nil {
-			t.Fatal(err)
-		}
+		p.isDone()
+		done.end(t, nil)
 	})
 }
 
 func TestFirmwareError(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
 		p.set(func(p *printer) {
 			p.answer = func(line string) ([]string, bool) {
 				if !strings.Contains(line, "M500") {
@@ -169,17 +131,12 @@ func TestFirmwareError(t *testing.T) {
 		if _, err := l.Send(t.Context(), "M500"); !errors.As(err, &refused) || refused.Text != "no storage" {
 			t.Fatalf("got %v", err)
 		}
-		if _, err := l.Send(t.Context(), "M105"); err != nil {
-			t.Fatal(err)
-		}
+		obeys(t, l, "M105")
 	})
 }
 
 func TestOrderIsKept(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
 		var wg sync.WaitGroup
 		for sender := range 4 {
 			wg.Go(func() {
@@ -208,13 +165,8 @@ func TestOrderIsKept(t *testing.T) {
 }
 
 func TestWithdraw(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
-		p.set(func(p *printer) {
-			p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, "M400") }
-		})
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
+		p.blocks("M400")
 		inFlight, cancelFlight := context.WithCancel(t.Context())
 		waiting, cancelWaiting := context.WithCancelCause(t.Context())
 		ends := make(chan error, 2)
@@ -231,22 +183,16 @@ func TestWithdraw(t *testing.T) {
 		if err := <-ends; !errors.Is(err, context.Canceled) {
 			t.Fatalf("the one in flight ended with %v", err)
 		}
-		p.set(func(p *printer) { p.board.last++; p.answer = nil })
-		p.says("ok")
-		if _, err := l.Send(t.Context(), "M105"); err != nil {
-			t.Fatal(err)
-		}
-		if slices.Contains(p.lines(), "G1 E5 F60") {
+		p.isDone()
+		obeys(t, l, "M105")
+		if p.times("G1 E5 F60") > 0 {
 			t.Error("a withdrawn line was sent")
 		}
 	})
 }
 
 func TestRefusesWhatIsNoBlock(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
 		for _, text := range []string{"", "M105\nM104 S200", "M104 S200*33", "g1 x1", "N5 M105", "M117 \"x\"", "G1 X1;", strings.Repeat("G", 90)} {
 			if _, err := l.Send(t.Context(), text); !errors.Is(err, ErrBadBlock) {
 				t.Errorf("%q ended with %v", text, err)

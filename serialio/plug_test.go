@@ -4,26 +4,17 @@ import (
 	"errors"
 	"strings"
 	"testing"
-	"testing/synctest"
 	"time"
 )
 
 func TestUnplugAndBack(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
-		p.set(func(p *printer) {
-			p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, "M400") }
-		})
-		end := make(chan error, 1)
-		go func() { _, err := l.Send(t.Context(), "M400"); end <- err }()
-		synctest.Wait()
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
+		p.blocks("M400")
+		waiting := sendAway(t, l, "M400", 1)
 		p.set(func(p *printer) { p.gone, p.opens = true, 0 })
-		begun := time.Now()
 		p.unplug()
-		if err := <-end; !errors.Is(err, ErrUnplugged) || time.Since(begun) > 250*time.Millisecond {
-			t.Errorf("after %v: %v", time.Since(begun), err)
+		if took := waiting.end(t, ErrUnplugged); took > 250*time.Millisecond {
+			t.Errorf("noticed after %v", took)
 		}
 		until(t, l, Unplugged)
 		time.Sleep(time.Minute)
@@ -35,35 +26,20 @@ func TestUnplugAndBack(t *testing.T) {
 			t.Errorf("back after %v, want 2 s at most", took)
 		}
 		until(t, l, Listening)
-		for _, line := range p.lines() {
-			if strings.HasPrefix(line, "M400") {
-				t.Error("work was resumed")
-			}
+		if p.times("M400") > 0 {
+			t.Error("work was resumed")
 		}
 	})
 }
 
 // TestRestartInMidRun: a board that greets in mid-run has forgotten everything.
 func TestRestartInMidRun(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
-		p.set(func(p *printer) {
-			p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, "M400") }
-		})
-		ends := make(chan error, 2)
-		for range 2 {
-			go func() { _, err := l.Send(t.Context(), "M400"); ends <- err }()
-		}
-		synctest.Wait()
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
+		p.blocks("M400")
+		waiting := sendAway(t, l, "M400", 2)
 		p.set(func(p *printer) { p.board, p.answer, p.heard = board{}, nil, nil })
 		p.says("start")
-		for range 2 {
-			if err := <-ends; !errors.Is(err, ErrRestarted) {
-				t.Errorf("ended with %v", err)
-			}
-		}
+		waiting.end(t, ErrRestarted)
 		if s := l.Snapshot(); s.State != Greeting || s.Greetings != 1 {
 			t.Errorf("snapshot %+v", s)
 		}
@@ -73,10 +49,7 @@ func TestRestartInMidRun(t *testing.T) {
 
 // TestSilentRestart: a board that restarts without a word counts from 0 again, and that is noticed at the next line.
 func TestSilentRestart(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
 		p.set(func(p *printer) { p.board = board{} })
 		if _, err := l.Send(t.Context(), "G1 E1 F60"); !errors.Is(err, ErrRestarted) {
 			t.Fatalf("ended with %v", err)
@@ -87,13 +60,8 @@ func TestSilentRestart(t *testing.T) {
 
 // TestResendForEver: a machine that asks for ever is given up, and heaters we switched on go off.
 func TestResendForEver(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
-		if _, err := l.Send(t.Context(), "M104 S210"); err != nil {
-			t.Fatal(err)
-		}
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
+		obeys(t, l, "M104 S210")
 		p.set(func(p *printer) {
 			p.answer = func(line string) ([]string, bool) {
 				if !strings.Contains(line, "G1") {
@@ -108,13 +76,7 @@ func TestResendForEver(t *testing.T) {
 		if took := time.Since(begun); !errors.Is(err, ErrOutOfStep) || !strings.Contains(err.Error(), "noisy") || took > 15*time.Second {
 			t.Fatalf("after %v: %v", took, err)
 		}
-		sent := 0
-		for _, line := range p.lines() {
-			if strings.HasPrefix(line, "G1") {
-				sent++
-			}
-		}
-		if sent != mostTries {
+		if sent := p.times("G1 E1 F60"); sent != mostTries {
 			t.Errorf("sent %d times, want %d", sent, mostTries)
 		}
 		untilIt(t, l, "cool", func(s Snapshot) bool { return s.StopConfirmed })
@@ -126,24 +88,4 @@ func TestResendForEver(t *testing.T) {
 		l.Wake()
 		until(t, l, Listening)
 	})
-}
-
-// TestNumbersWrap: the count begins anew long before any integer ends, and nobody notices.
-func TestNumbersWrap(t *testing.T) {
-	s := newSession(1, 60)
-	s.up, s.down, s.board, s.stopAt = wireModel{rng: s.rng}, wireModel{rng: s.rng}, board{}, never
-	jobs := s.jobs
-	s.jobs = 0
-	s.step(Event{Kind: Tick})
-	for s.engine.Status().State != Listening {
-		s.advance()
-	}
-	s.jobs, s.engine.last, s.board.last = jobs, lastNumber-20, lastNumber-20
-	before := s.engine.tally.marked
-	if v := s.run(); v.bad() || v.told != jobs {
-		t.Errorf("%+v", v)
-	}
-	if s.engine.tally.marked != before+1 || s.board.last > lastNumber-100 {
-		t.Errorf("marked %d times, the board is at line %d", s.engine.tally.marked-before, s.board.last)
-	}
 }

@@ -3,15 +3,12 @@ package serialio
 import (
 	"bytes"
 	"context"
+	"errors"
 	"io"
 	"net"
 	"strings"
 	"sync"
-	"testing"
-	"testing/synctest"
 	"time"
-
-	"errors"
 )
 
 // printer is a board at the far end of a pipe. It runs in the bubble of its test.
@@ -151,52 +148,4 @@ func (p *printer) lines() []string {
 		out = append(out, body)
 	}
 	return out
-}
-
-// startLine runs a line on a printer in the bubble of the test, and ends it with the test.
-func startLine(t *testing.T, p *printer) *Line {
-	t.Helper()
-	l := New(Config{Open: p.open, Boot: "b1"})
-	ctx, cancel := context.WithCancel(t.Context())
-	ended := make(chan error, 1)
-	go func() { ended <- l.Run(ctx) }()
-	t.Cleanup(func() {
-		cancel()
-		if err := <-ended; err != nil {
-			t.Errorf("Run ended with %v", err)
-		}
-		p.set(func(p *printer) { p.deaf = false })
-		if p.conn != nil {
-			p.conn.Close()
-		}
-	})
-	return l
-}
-
-// until waits for a state, in the bubble's time.
-func until(t *testing.T, l *Line, s State) time.Duration {
-	t.Helper()
-	return untilIt(t, l, s.String(), func(v Snapshot) bool { return v.State == s })
-}
-
-func untilIt(t *testing.T, l *Line, what string, holds func(Snapshot) bool) time.Duration {
-	t.Helper()
-	begun := time.Now()
-	for {
-		changed := l.Changed()
-		if holds(l.Snapshot()) {
-			return time.Since(begun)
-		}
-		select {
-		case <-changed:
-		case <-time.After(10 * time.Minute):
-			t.Fatalf("never %s; it is %+v", what, l.Snapshot())
-		}
-	}
-}
-
-// bubble runs a test on false time.
-func bubble(t *testing.T, f func(t *testing.T)) {
-	t.Helper()
-	synctest.Test(t, f)
 }

@@ -10,46 +10,27 @@ import (
 )
 
 func TestStop(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
-		if _, err := l.Send(t.Context(), "M104 S210"); err != nil {
-			t.Fatal(err)
-		}
-		p.set(func(p *printer) { // a long move: everything behind it waits
-			p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, "M400") }
-		})
-		ends := make(chan error, 3)
-		for range 3 {
-			go func() { _, err := l.Send(t.Context(), "M400"); ends <- err }()
-		}
-		synctest.Wait()
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
+		obeys(t, l, "M104 S210")
+		p.blocks("M400") // a long move: everything behind it waits
+		waiting := sendAway(t, l, "M400", 3)
 		p.set(func(p *printer) { p.heard = nil })
-		begun := time.Now()
 		l.Stop()
 		l.Stop()
-		for range 3 {
-			if err := <-ends; !errors.Is(err, ErrStopped) {
-				t.Errorf("ended with %v", err)
-			}
-		}
-		synctest.Wait()
-		if got := p.lines(); len(got) < 2 || !strings.HasPrefix(got[0], "M110 N") || got[1] != "M104 S0" || time.Since(begun) != 0 {
-			t.Errorf("at once went out %q after %v", got, time.Since(begun))
+		took := waiting.end(t, ErrStopped)
+		if got := p.atOnce(); len(got) < 2 || !strings.HasPrefix(got[0], "M110 N") || got[1] != "M104 S0" || took != 0 {
+			t.Errorf("at once went out %q after %v", got, took)
 		}
 		if s := l.Snapshot(); !s.StopAsked {
 			t.Errorf("snapshot %+v", s)
 		}
 		until(t, l, Listening)
 		s := l.Snapshot()
-		if !s.StopConfirmed || look(p).board.nozzle != 0 || !slices.Contains(p.lines(), "M140 S0") {
+		if !s.StopConfirmed || look(p).board.nozzle != 0 || p.times("M140 S0") == 0 {
 			t.Errorf("back to listening, but %+v, nozzle target %v", s, look(p).board.nozzle)
 		}
 		p.set(func(p *printer) { p.answer = nil })
-		if _, err := l.Send(t.Context(), "M105"); err != nil {
-			t.Fatal(err)
-		}
+		obeys(t, l, "M105")
 	})
 }
 
@@ -60,8 +41,11 @@ func TestStopInAnyState(t *testing.T) {
 			p.set(func(p *printer) { p.mute = true })
 			until(t, l, Greeting)
 		},
-		"listening":   func(t *testing.T, p *printer, l *Line) { until(t, l, Listening) },
-		"out of step": func(t *testing.T, p *printer, l *Line) { silence(t, p, l) },
+		"listening": func(t *testing.T, p *printer, l *Line) { until(t, l, Listening) },
+		"out of step": func(t *testing.T, p *printer, l *Line) {
+			until(t, l, Listening)
+			fallsSilent(t, p, l)
+		},
 		"halted": func(t *testing.T, p *printer, l *Line) {
 			until(t, l, Listening)
 			l.Halt()
@@ -78,8 +62,7 @@ func TestStopInAnyState(t *testing.T) {
 				synctest.Wait()
 				p.set(func(p *printer) { p.heard = nil })
 				l.Stop()
-				synctest.Wait()
-				if got := p.lines(); !slices.Contains(got, "M104 S0") {
+				if got := p.atOnce(); !slices.Contains(got, "M104 S0") {
 					t.Errorf("at once went out %q", got)
 				}
 			})
@@ -87,26 +70,11 @@ func TestStopInAnyState(t *testing.T) {
 	}
 }
 
-func silence(t *testing.T, p *printer, l *Line) {
-	until(t, l, Listening)
-	p.set(func(p *printer) { p.mute = true })
-	if _, err := l.Send(t.Context(), "M105"); !errors.Is(err, ErrOutOfStep) {
-		t.Fatal(err)
-	}
-}
-
 // TestStopWhileWritingHangs: a device that stopped reading holds a write, not the caller.
 func TestStopWhileWritingHangs(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
 		p.set(func(p *printer) { p.deaf = true })
-		ends := make(chan error, 2)
-		for range 2 { // the first is still read by the read under way
-			go func() { _, err := l.Send(t.Context(), "G1 E1 F60"); ends <- err }()
-		}
-		synctest.Wait()
+		ends := sendAway(t, l, "G1 E1 F60", 2) // the first is still read by the read under way
 		begun := time.Now()
 		l.Stop()
 		for range 2 {
@@ -129,13 +97,9 @@ func TestStopWhileWritingHangs(t *testing.T) {
 // TestDeadWrite: a write that never ends counts as the end of the port; the port is opened anew, and a stop that was
 // asked goes on there.
 func TestDeadWrite(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
 		p.set(func(p *printer) { p.deaf = true })
-		go l.Send(t.Context(), "G1 E1 F60")
-		synctest.Wait()
+		sendAway(t, l, "G1 E1 F60", 1)
 		l.Stop()
 		until(t, l, Unplugged)
 		p.set(func(p *printer) { p.deaf = false })
@@ -147,23 +111,12 @@ func TestDeadWrite(t *testing.T) {
 }
 
 func TestHaltAndWake(t *testing.T) {
-	bubble(t, func(t *testing.T) {
-		p := &printer{}
-		l := startLine(t, p)
-		until(t, l, Listening)
-		p.set(func(p *printer) {
-			p.heard = nil
-			p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, "M400") }
-		})
-		end := make(chan error, 1)
-		go func() { _, err := l.Send(t.Context(), "M400"); end <- err }()
-		synctest.Wait()
+	onLine(t, func(t *testing.T, p *printer, l *Line) {
+		p.blocks("M400")
+		waiting := sendAway(t, l, "M400", 1)
 		l.Halt()
-		if err := <-end; !errors.Is(err, ErrHalted) {
-			t.Errorf("ended with %v", err)
-		}
-		synctest.Wait()
-		if got := p.lines(); !slices.Contains(got, "M112") || !slices.Contains(got, "M104 S0") || !look(p).board.dead {
+		waiting.end(t, ErrHalted)
+		if got := p.atOnce(); !slices.Contains(got, "M112") || !slices.Contains(got, "M104 S0") || !look(p).board.dead {
 			t.Errorf("went out %q", got)
 		}
 		time.Sleep(5 * time.Minute)
@@ -183,29 +136,20 @@ func TestHaltAndWake(t *testing.T) {
 func TestFatal(t *testing.T) {
 	for _, words := range []string{"Error:Heating failed, system stopped! Heater_ID: 0", "Error:Thermal Runaway, system stopped! Heater_ID: 0",
 		"Error:MINTEMP triggered", "Error:Printer halted. kill() called!", "!! overheated"} {
-		bubble(t, func(t *testing.T) {
-			p := &printer{}
-			l := startLine(t, p)
-			until(t, l, Listening)
-			p.set(func(p *printer) {
-				p.heard = nil
-				p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, "M400") }
+		t.Run(words, func(t *testing.T) {
+			onLine(t, func(t *testing.T, p *printer, l *Line) {
+				p.blocks("M400")
+				waiting := sendAway(t, l, "M400", 1)
+				p.says(words)
+				waiting.end(t, ErrHalted)
+				got, s := p.atOnce(), l.Snapshot()
+				if !strings.Contains(words, s.Fault) || s.Fault == "" || s.State != Halted {
+					t.Errorf("%+v", s)
+				}
+				if !slices.Contains(got, "M104 S0") {
+					t.Errorf("went out %q", got)
+				}
 			})
-			end := make(chan error, 1)
-			go func() { _, err := l.Send(t.Context(), "M400"); end <- err }()
-			synctest.Wait()
-			p.says(words)
-			if err := <-end; !errors.Is(err, ErrHalted) {
-				t.Errorf("%s: ended with %v", words, err)
-			}
-			synctest.Wait()
-			s := l.Snapshot()
-			if !strings.Contains(words, s.Fault) || s.Fault == "" || s.State != Halted {
-				t.Errorf("%s: %+v", words, s)
-			}
-			if got := p.lines(); !slices.Contains(got, "M104 S0") {
-				t.Errorf("%s: went out %q", words, got)
-			}
 		})
 	}
 }

@@ -1,195 +1,257 @@
 package serialio
 
 import (
-	"fmt"
-	"hash/fnv"
 	"math/rand/v2"
 	"time"
+
+	"fettle/serialio/judge"
+	"fettle/serialio/standin"
 )
 
-// session is one conversation of the engine with a board over two bad wires, in virtual time, and the verdict on it.
+// session is one conversation of the engine with the stand-in over two bad wires, in virtual time, and a judge beside it.
 type session struct {
 	seed   uint64
 	rng    *rand.Rand
 	engine *Engine
 	split  splitter
-	board  board
+	far    far
 	down   wireModel // to the board
 	up     wireModel
+	turn   Mono // the board's longest turn-around
 	now    Mono
-	busy   Mono // the board works until then
-	says   []string
-	tick   Mono // the board's next "busy" line
 	out    []Effect
-	room   []byte
-	hash   uint64
+	hash   hash
 
-	jobs    int
+	plan    *judge.Plan
+	judge   *judge.Judge
 	next    int // the next job to submit
 	open    int // jobs without an end
-	judge   *judge
-	stopAt  Mono
-	resetAt Mono // the board restarts
+	opens   bool
+	stood   stood
+	mishap  mishap
 	wakes   int
+	dead    Mono // since when the line has not listened
+	presses int  // of the printer's switch, by a person
+	stuck   bool // nothing was left that could happen
 
+	also  func(s *session)    // what a row of the table does besides, at each turn; nil: nothing
+	left  func(frame []byte)  // sees what leaves; nil: nobody does
+	heard func(answer []byte) // sees what comes back
+	told  func(job int, o Outcome)
 	trace func(mark, text string)
 }
 
-var flavours = [...]board{{}, {quietRefusal: true}, {twiceRefusal: true}, {terse: true}, {numberedOK: true}, {stubborn: true}}
-
-// newSession draws a conversation from a seed: the flavour of the board, the damage, and whether somebody stops it.
-func newSession(seed uint64, jobs int) *session {
-	rng := rand.New(rand.NewPCG(seed, 57))
-	s := &session{seed: seed, rng: rng, engine: NewEngine(0, 0), board: flavours[rng.IntN(len(flavours))], jobs: jobs,
-		judge: newJudge(jobs), next: 1, stopAt: never, resetAt: never, hash: 14695981039346656037}
-	rates := [...]float64{0, 1e-5, 1e-4, 1e-3, 3e-3, 1e-2, 2e-2}
-	rate := rates[rng.IntN(len(rates))]
-	late := Mono(rng.IntN(3)) * 10 * time.Millisecond
-	s.down = wireModel{rng: rng, rate: rate, late: late}
-	s.up = wireModel{rng: rng, rate: rate, late: late}
-	if rng.IntN(3) == 0 {
-		s.up.dropOK = 0.01
-	}
-	if rng.IntN(5) == 0 {
-		s.stopAt = 2*time.Second + Mono(rng.Int64N(int64(4*time.Second)))
-	}
-	if rng.IntN(8) == 0 {
-		s.resetAt = 2*time.Second + Mono(rng.Int64N(int64(4*time.Second)))
-	}
-	return s
+// stood is how the line stood after the step before.
+type stood struct {
+	state     State
+	confirmed bool
 }
 
+// mishap is what befalls a conversation, and when.
+type mishap struct{ stop, reset, pull, plug Mono }
+
+func noMishap() mishap { return mishap{never, never, never, never} }
+
+func (m *mishap) due() Mono { return min(m.stop, m.reset, m.pull, m.plug) }
+
+// newPlain makes a conversation with nothing wrong in it.
+func newPlain(seed uint64, p standin.Profile, plan *judge.Plan) *session {
+	rng := rand.New(rand.NewPCG(seed, 57))
+	j := judge.New(plan, judge.Rules{Ordered: p.RefusesOddM110, InTurn: p.NoEmergency, Told: isRuleless(&p)})
+	return &session{seed: seed, rng: rng, engine: NewEngine(0, 0), far: newFar(p, j), turn: 3 * time.Millisecond,
+		down: newBadWire(rng, 0, 0), up: newBadWire(rng, 0, 0), plan: plan, judge: j, next: 1, mishap: noMishap(), hash: newHash}
+}
+
+// longest ends a conversation that does not.
+const longest = 20 * time.Hour
+
 // run plays it to its end.
-func (s *session) run() verdict {
-	const longest = 4 * time.Hour
+func (s *session) run() judge.Verdict {
 	s.step(Event{Kind: Tick})
 	for !s.over() && s.now < longest {
 		s.feed()
+		if s.also != nil {
+			s.also(s)
+		}
 		if !s.advance() {
+			s.stuck = true
 			break
 		}
 	}
-	return s.judge.close(s)
+	s.far.compare()
+	return s.judge.Close()
 }
 
 func (s *session) over() bool {
-	return s.next > s.jobs && s.open == 0 && s.stopAt == never && s.resetAt == never && !s.cooling() && s.quiet()
+	return s.next > s.plan.Jobs() && s.open == 0 && s.mishap == noMishap() && !s.engine.cooling.on
 }
 
-func (s *session) quiet() bool {
-	return s.up.due() == never && s.down.due() == never && len(s.says) == 0 && !s.board.hasLine() && (s.engine.phase == idle || s.engine.phase == resting)
-}
-
-func (s *session) cooling() bool {
-	st := s.engine.Status()
-	return st.Asked && !st.Confirmed && s.engine.cooling.on
-}
-
-// feed submits jobs while the line listens, up to three ahead, and wakes a line that waits for a person.
+// feed submits jobs while the line listens, up to three ahead.
 func (s *session) feed() {
-	st := s.engine.Status()
-	for st.State == Listening && s.next <= s.jobs && s.open < 3 {
-		job := s.next
+	for s.engine.Status().State == Listening && s.next <= s.plan.Jobs() && s.open < 3 {
+		s.submit(s.next)
 		s.next++
-		s.open++
-		s.step(Event{Kind: Submit, Job: uint32(job), Text: []byte(s.judge.blocks[job])})
 	}
-	if s.engine.phase == resting && s.next <= s.jobs {
-		s.wakes++
-		s.step(Event{Kind: Wake})
+	if s.engine.phase == resting && s.next <= s.plan.Jobs() {
+		s.wake()
 	}
+	switch {
+	case s.engine.Status().State == Listening || s.mishap != noMishap():
+		s.dead = s.now
+	case s.now-s.dead > patience:
+		s.dead = s.now
+		s.presses++
+		s.far.reset(s.now)
+	}
+}
+
+// patience is how long a person looks at a printer that does not listen, before switching it off and on.
+const patience = 3 * time.Minute
+
+func (s *session) submit(job int) {
+	s.open++
+	s.judge.Submitted(job)
+	s.step(Event{Kind: Submit, Job: uint32(job), Text: []byte(s.plan.Block(job))})
+}
+
+// wake is a person who looks, switches a halted printer off and on, and goes on.
+func (s *session) wake() {
+	s.wakes++
+	if s.engine.Status().State == Halted {
+		s.far.reset(s.now)
+	}
+	s.step(Event{Kind: Wake})
 }
 
 // advance goes to whatever happens next.
 func (s *session) advance() bool {
-	next := min(s.engine.Due(), s.down.due(), s.up.due(), s.stopAt, s.resetAt)
-	if len(s.says) > 0 || s.board.hasLine() {
-		next = min(next, max(s.busy, s.now), s.tick)
-	}
+	next := min(s.engine.Due(), s.down.due(), s.up.due(), s.mishap.due(), s.far.due())
 	if next == never {
-		s.judge.hung++
 		return false
 	}
 	s.now = max(s.now, next)
-	if s.now >= s.resetAt {
-		s.resetAt = never
-		s.board.restart()
-		s.says, s.busy, s.tick = append(s.says[:0], "start"), s.now, never
+	s.far.pass(s.now)
+	if s.now >= s.mishap.due() {
+		s.befall()
 	}
-	s.boardWorks()
-	if s.now >= s.stopAt {
-		s.stopAt = never
-		s.step(Event{Kind: Stop})
+	for p := s.down.arrived(s.now); p != nil; p = s.down.arrived(s.now) {
+		if s.trace != nil {
+			s.trace("reached", string(p))
+		}
+		s.far.hear(p)
 	}
-	s.room = s.up.arrived(s.now, s.room[:0])
-	s.split.split(s.room, func(line []byte) { s.step(Event{Kind: Heard, Text: line}) })
+	s.listen()
+	for p := s.up.arrived(s.now); p != nil; p = s.up.arrived(s.now) {
+		s.hears(p)
+	}
 	if s.now >= s.engine.Due() {
 		s.step(Event{Kind: Tick})
 	}
 	return true
 }
 
-// boardWorks lets the board hear what has arrived, work, and answer when the work is done.
-func (s *session) boardWorks() {
-	s.room = s.down.arrived(s.now, s.room[:0])
-	for _, c := range s.room {
-		s.board.receive(c)
-	}
-	if s.now >= s.tick && s.now < s.busy {
-		s.up.say(s.now, "echo:busy: processing")
-		s.tick += 2 * time.Second
-	}
-	if s.now < s.busy {
+// listen puts what the board says on the wire.
+func (s *session) listen() {
+	said := s.far.say()
+	if len(said) == 0 || s.engine.Status().State == Unplugged && !s.opens {
 		return
 	}
-	for _, line := range s.says {
-		s.up.say(s.now, line)
+	at := s.now
+	if s.turn > 0 {
+		at += Mono(s.rng.Int64N(int64(s.turn)))
 	}
-	s.says, s.tick = s.says[:0], never
-	if s.board.hasLine() {
-		var did *obeyed
-		if did, s.says = s.board.work(); did != nil {
-			if s.trace != nil {
-				s.trace("obeyed", fmt.Sprint(*did))
-			}
-			s.judge.obeyed(*did)
-		}
-		s.busy = s.now + Mono(s.rng.IntN(3000))*time.Microsecond
-		if s.rng.IntN(400) == 0 { // a long command
-			s.busy, s.tick = s.now+Mono(s.rng.IntN(9000))*time.Millisecond, s.now+2*time.Second
-		}
+	s.up.send(at, said)
+}
+
+// hears takes what has come back.
+func (s *session) hears(p []byte) {
+	s.judge.Came(s.now, p)
+	if s.heard != nil {
+		s.heard(p)
+	}
+	s.split.split(p, func(line []byte) { s.step(Event{Kind: Heard, Text: line}) })
+}
+
+// befall lets a mishap happen that is due.
+func (s *session) befall() {
+	m := &s.mishap
+	switch s.now {
+	case m.stop:
+		m.stop = never
+		s.step(Event{Kind: Stop})
+	case m.reset:
+		m.reset = never
+		s.far.reset(s.now)
+	case m.pull:
+		m.pull = never
+		s.step(Event{Kind: Gone, Text: []byte("pulled")})
+	case m.plug:
+		m.plug = never
 	}
 }
 
 // step steps the engine and carries out its effects.
 func (s *session) step(ev Event) {
 	if s.trace != nil && ev.Kind != Tick {
-		s.trace(fmt.Sprintf("<%d %d", ev.Kind, ev.Job), string(ev.Text))
+		s.trace("<"+eventName(ev.Kind, ev.Job), string(ev.Text))
 	}
 	s.out = s.engine.Step(s.now, ev, s.out[:0])
-	s.judge.stands(s.engine.Status(), &s.board)
-	effects := append([]Effect(nil), s.out...)
-	for _, e := range effects {
-		s.note(e)
-		if s.trace != nil {
-			s.trace(fmt.Sprintf(">%d %d/%d", e.Do, e.Job, e.Outcome), string(e.Text)+e.Why)
-		}
-		switch e.Do {
-		case Write:
-			s.judge.sent(string(e.Text))
-			s.down.send(s.now, e.Text)
-		case Open:
-			defer s.step(Event{Kind: Opened})
-		case End:
-			s.open--
-			s.judge.ended(int(e.Job), e.Outcome)
-		}
+	for i := range s.out {
+		s.carry(&s.out[i])
+	}
+	s.looks()
+	if s.opens {
+		s.opened()
 	}
 }
 
-// note folds an effect into the trace, so that two runs can be compared.
-func (s *session) note(e Effect) {
-	h := fnv.New64a()
-	fmt.Fprintf(h, "%d %d %d %d %d %s %s", s.hash, s.now, e.Do, e.Job, e.Outcome, e.Text, e.Why)
-	s.hash = h.Sum64()
+func (s *session) carry(e *Effect) {
+	s.hash.effect(s.now, e)
+	if s.trace != nil {
+		s.trace(">"+effectName(e), string(e.Text)+e.Why)
+	}
+	switch e.Do {
+	case Write:
+		s.judge.Left(s.now, e.Text)
+		if s.left != nil {
+			s.left(e.Text)
+		}
+		s.down.send(s.now, e.Text)
+	case End:
+		s.open--
+		s.judge.Told(int(e.Job), e.Outcome == Obeyed)
+		if s.told != nil {
+			s.told(int(e.Job), e.Outcome)
+		}
+	case Open:
+		s.opens = true
+	case Close:
+		s.down.clear()
+		s.up.clear()
+		s.split.reset()
+		s.judge.Unplugged()
+	}
+}
+
+// looks tells the judge of a conversation that has ended, and of heaters that are said to be off.
+func (s *session) looks() {
+	st := s.engine.Status()
+	if s.stood.state == Listening && st.State != Listening {
+		s.judge.Broke(st.Unsure)
+	}
+	if st.Confirmed && !s.stood.confirmed {
+		s.judge.Confirmed()
+	}
+	s.stood = stood{st.State, st.Confirmed}
+}
+
+// opened answers a wish for the port: it is there, or pulled.
+func (s *session) opened() {
+	s.opens = false
+	if s.mishap.pull == never && s.mishap.plug != never {
+		s.step(Event{Kind: OpenFailed, Text: []byte("no such device")})
+		return
+	}
+	s.far.hostOpened(s.now)
+	s.step(Event{Kind: Opened})
 }

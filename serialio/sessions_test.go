@@ -3,4 +3,4 @@
 package serialio
 
 // defaultSessions is how many broken conversations a plain test run plays.
-const defaultSessions = 6000
+const defaultSessions = 20_000

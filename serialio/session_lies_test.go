@@ -1,0 +1,68 @@
+package serialio
+
+import (
+	"math/rand/v2"
+	"slices"
+
+	"fettle/serialio/standin"
+)
+
+// ruleless are the lies of a board that does not keep to the rules of the dialect, so that nobody can tell from the bytes
+// that reached it what it took. There the judge is told.
+var ruleless = []standin.Lie{standin.Hang, standin.Slow, standin.SlowAlive, standin.OKEarly, standin.ResendForNothing, standin.ResendBare,
+	standin.ResendGarbled, standin.ResendStorm, standin.Restart, standin.CounterBack, standin.FaultReported}
+
+func isRuleless(p *standin.Profile) bool {
+	return slices.ContainsFunc(p.Lies, func(l standin.Lying) bool { return slices.Contains(ruleless, l.Lie) })
+}
+
+// chanceOf is how often a lie is told at each of its occasions: some times in a conversation, or once where it is for good.
+func chanceOf(l standin.Lie) float64 {
+	switch l {
+	case standin.Silent, standin.Hang, standin.ResendStorm:
+		return 0.005
+	case standin.SlowAlive:
+		return 0.01
+	case standin.RefusalUnsaid:
+		return 0.3
+	case standin.ReadingNaN, standin.ReadingJumped, standin.ReadingFrozen:
+		return 0.2
+	case standin.Restart, standin.BannerAlone, standin.CounterBack, standin.FaultReported, standin.TargetChanged:
+		return 0.05
+	case standin.Flood:
+		return 0.01
+	case standin.OwnError, standin.UnknownText, standin.BinaryNoise, standin.OKForNothing:
+		return 0.1
+	}
+	return 0.02
+}
+
+// drawLies draws none, one or two.
+func drawLies(draw *rand.Rand) (lies []standin.Lying) {
+	all := standin.Lies()
+	for range max(0, draw.IntN(5)-2) {
+		l := all[draw.IntN(len(all))]
+		lies = append(lies, standin.Lying{Lie: l, Chance: chanceOf(l)})
+	}
+	return lies
+}
+
+// noted tells the judge what a ruleless board has taken since it was last looked at, and whether it restarted after that.
+func (f *far) noted() {
+	if !f.told {
+		return
+	}
+	s := f.firmware.Snapshot()
+	for _, o := range s.Obeyed[len(s.Obeyed)-min(len(s.Obeyed), s.ObeyedTotal-f.counted):] {
+		f.judge.Took(acceptedBy(o))
+	}
+	f.counted = s.ObeyedTotal
+	if s.Resets > f.resets {
+		f.resets = s.Resets
+		f.judge.Restarted()
+	}
+}
+
+func (s *session) tells(lie standin.Lie) bool {
+	return slices.ContainsFunc(s.far.profile.Lies, func(l standin.Lying) bool { return l.Lie == lie })
+}

@@ -18,10 +18,10 @@ type Vigil struct {
 func (m *Machine) Vigil() *Vigil { return &Vigil{m: m} }
 
 // Look asks for the temperatures (M105) and judges them by what was seen before, as a wait and a feed do: it is to be
-// called about once a second. Where the printer holds another target ours is sent once more, but never where
-// it holds none: somebody may have switched it off. It returns a *HeatError for
-// what watch.go forbids; the heater is then still on, and whoever called sends the stop. Where no heat of ours is on it
-// only asks. A single answer without a temperature is no error.
+// called about once a second. Where the printer holds another target, ours is sent once more, but never where it holds
+// none: somebody may have switched it off. It returns a *HeatError for what watch.go forbids; the heater is then still on,
+// and whoever called sends the stop. Where no heat of ours is on it only asks. A single answer without a temperature is no
+// error.
 func (v *Vigil) Look(ctx context.Context) error {
 	targetC, known := v.m.aim.celsius()
 	switch {

@@ -9,7 +9,8 @@ type board struct {
 	ear      ear
 	last     int64 // number of the last line obeyed
 
-	wait   *wait         // the line in hand that is not yet done
+	wait   *wait // why the line in hand is not yet done; nil: none is in hand
+	inHand wait
 	busyAt time.Duration // when the host is next told so
 	tail   string        // what goes behind the ok of the line in hand
 	reply  numbering     // of the line in hand

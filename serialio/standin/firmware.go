@@ -3,12 +3,12 @@
 //
 // Owns: its own reading of the dialect, its own clock (what Advance is told), its own idea of what filament does.
 // Guarantees: Firmware is a pure step: it starts no goroutine, reads no clock, and the same calls give the same bytes
-// and the same filament. Its memory is bounded whatever bytes it hears.
+// and the same filament, and the same lies. Its memory is bounded whatever bytes it hears and whatever lies it tells.
 // Does not do: share code with the program that talks to it, so that one mistake cannot sit on both sides of the line.
 // It is no firmware of any machine: every number in it is invented. Moves start and end at rest, a quick stop stops
-// without braking, bytes take no time on the wire.
+// without braking, bytes take no time on the wire unless its cable is a paced one.
 // Read next: profile.go (what can be chosen), obey.go (the words), filament.go (what a feed check is about),
-// serve.go (time), cable.go (the port and its name).
+// lie.go (how it misbehaves), serve.go (time), cable.go (the port and its name), pace.go (bytes that take time).
 package standin
 
 import "time"

@@ -20,7 +20,7 @@ func (f *Firmware) outOfBand(h *heard) {
 // breakWait ends a wait for heat; the target stays.
 func (f *Firmware) breakWait() {
 	if f.wait != nil && f.wait.heats {
-		f.wait = &wait{over: func() bool { return true }, until: idle}
+		f.await(wait{over: func(*Firmware) bool { return true }, until: idle})
 	}
 }
 

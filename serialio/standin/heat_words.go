@@ -25,7 +25,7 @@ func (f *Firmware) aimBy(i int, b block) {
 func (f *Firmware) waitHeat(i int, cooling bool) {
 	const within, settled = 1.0, 3 * time.Second
 	since := idle
-	f.wait = &wait{heats: true, until: idle, over: func() bool {
+	f.await(wait{heats: true, until: idle, over: func(f *Firmware) bool {
 		off := f.world.heat[i].tempC - f.heaters[i].targetC
 		if f.heaters[i].targetC <= 0 || off > 0 && !cooling {
 			return true
@@ -36,7 +36,7 @@ func (f *Firmware) waitHeat(i int, cooling bool) {
 		}
 		since = min(since, f.now)
 		return f.now-since >= settled
-	}}
+	}})
 }
 
 // fanOn is M106: S from 0 to 255.

@@ -23,7 +23,7 @@ func (f *Firmware) think(m *moment, ms int) {
 	m.dealt = true
 	line := m.line
 	f.reply, f.busyAt = line.numbering, f.now+f.profile.BusyEvery
-	f.whenPast(time.Duration(ms)*time.Millisecond, func() { f.obey(line) })
+	f.whenPast(time.Duration(ms)*time.Millisecond, func(f *Firmware, _ block) { f.obey(line) })
 }
 
 func okEarly(f *Firmware, m *moment) {

@@ -7,7 +7,7 @@ func relative(f *Firmware, _ block)  { f.modes.relative, f.modes.relativeE = tru
 func absoluteE(f *Firmware, _ block) { f.modes.relativeE = false }
 func relativeE(f *Firmware, _ block) { f.modes.relativeE = true }
 
-func still(f *Firmware, _ block) { f.whenStill(nil) }
+func still(f *Firmware, b block) { f.whenStill(nil, b) }
 
 // rename is G92: the place stays, its name changes. Without letters all are zero.
 func rename(f *Firmware, b block) {
@@ -33,16 +33,16 @@ func dwell(f *Firmware, b block) {
 func probe(f *Firmware, _ block) { f.pause(18 * time.Second) }
 
 // home is G28: each axis to its end, off it, and slowly back. Without letters all three.
-func home(f *Firmware, b block) {
+func home(f *Firmware, b block) { f.whenStill(homeAxes, b) }
+
+func homeAxes(f *Firmware, b block) {
 	all := !b.has('X') && !b.has('Y') && !b.has('Z')
-	f.whenStill(func() {
-		for i := axisX; i <= axisZ; i++ {
-			if all || b.has(axes[i]) {
-				f.homeAxis(i)
-			}
+	for i := axisX; i <= axisZ; i++ {
+		if all || b.has(axes[i]) {
+			f.homeAxis(i)
 		}
-		f.whenStill(nil)
-	})
+	}
+	f.whenStill(nil, b)
 }
 
 func (f *Firmware) homeAxis(i int) {

@@ -3,8 +3,6 @@ package serialio
 import (
 	"context"
 	"errors"
-	"slices"
-	"strings"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -19,7 +17,7 @@ func bubble(t *testing.T, f func(t *testing.T)) {
 // onLine runs a test on false time, with a printer and a line that listens to it.
 func onLine(t *testing.T, f func(t *testing.T, p *printer, l *Line)) {
 	t.Helper()
-	bubble(t, func(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
 		p := &printer{}
 		l := startLine(t, p)
 		until(t, l, Listening)
@@ -117,29 +115,4 @@ func (c calls) end(t *testing.T, want error) time.Duration {
 		}
 	}
 	return time.Since(begun)
-}
-
-// blocks lets a board take long over one word: everything behind it waits, and nothing is said.
-func (p *printer) blocks(word string) {
-	p.set(func(p *printer) {
-		p.heard = nil
-		p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, word) }
-	})
-}
-
-// isDone is the end of what a board took long over.
-func (p *printer) isDone() {
-	p.set(func(p *printer) { p.board.last++; p.answer = nil })
-	p.says("ok")
-}
-
-// times is how often a block has arrived.
-func (p *printer) times(block string) int {
-	return len(slices.DeleteFunc(p.lines(), func(s string) bool { return s != block }))
-}
-
-// atOnce is what has arrived by now, without any time that passes.
-func (p *printer) atOnce() []string {
-	synctest.Wait()
-	return p.lines()
 }

@@ -6,8 +6,10 @@ import (
 	"errors"
 	"io"
 	"net"
+	"slices"
 	"strings"
 	"sync"
+	"testing/synctest"
 	"time"
 )
 
@@ -148,4 +150,29 @@ func (p *printer) lines() []string {
 		out = append(out, body)
 	}
 	return out
+}
+
+// blocks lets a board take long over one word: everything behind it waits, and nothing is said.
+func (p *printer) blocks(word string) {
+	p.set(func(p *printer) {
+		p.heard = nil
+		p.answer = func(line string) ([]string, bool) { return nil, strings.Contains(line, word) }
+	})
+}
+
+// isDone is the end of what a board took long over.
+func (p *printer) isDone() {
+	p.set(func(p *printer) { p.board.last++; p.answer = nil })
+	p.says("ok")
+}
+
+// times is how often a block has arrived.
+func (p *printer) times(block string) int {
+	return len(slices.DeleteFunc(p.lines(), func(s string) bool { return s != block }))
+}
+
+// atOnce is what has arrived by now, without any time that passes.
+func (p *printer) atOnce() []string {
+	synctest.Wait()
+	return p.lines()
 }

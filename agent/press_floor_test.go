@@ -24,8 +24,9 @@ import (
 )
 
 const (
-	presses     = 24  // printers, each with somebody who presses
-	liveStreams = 200 // websockets that are open meanwhile, those of the pressers among them
+	floorPrinters = 24                    // each with somebody who presses
+	liveStreams   = 200                   // websockets that are open meanwhile, those of the pressers among them
+	pressEvery    = 60 * time.Millisecond // at the most, all of them together: more would measure what 200 streams take in
 )
 
 // floor is an agent in a process of its own with its printers, and everybody who watches them.
@@ -33,18 +34,20 @@ type floor struct {
 	*testing.T
 	victim
 	fars []*farEnd
+	turn *time.Ticker // of the pressers
 }
 
 // newFloor furnishes a logbook with printers and starts the agent in real time, as it is in a shop.
 func newFloor(t *testing.T, folder string) *floor {
 	t.Helper()
-	f := &floor{T: t, victim: victim{client: client{TB: t}, folder: folder, speedup: 1}}
+	f := &floor{T: t, victim: victim{client: client{TB: t}, folder: folder, speedup: 1}, turn: time.NewTicker(pressEvery)}
+	t.Cleanup(f.turn.Stop)
 	h, err := build(t.Context(), settings{Data: f.folder, LogLevel: "error"}, 1, io.Discard)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer h.book.Close()
-	for n := range presses {
+	for n := range floorPrinters {
 		f.fars = append(f.fars, newFarEnd(t))
 		p := logbook.Printer{ID: printerOf(n), Name: printerOf(n), Port: f.fars[n].Name(), Baud: 115200}
 		setup := routines.Setup{Drive: "direct", FilamentDiameterMM: 1.75, NozzleBoreMM: 0.4, Liner: "all_metal", NozzleMaxC: 280,

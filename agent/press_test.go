@@ -40,7 +40,7 @@ var situations = []situation{
 // Stop is pressed while 200 live streams are open, over HTTP, on an agent in a process of its own; what arrives is read at
 // the far end of each printer's pseudo-terminal. The heaters-off burst is the next thing that is written, whatever goes
 // on, and nothing but it follows until the printer has confirmed it. The times are printed and not judged; the goal is
-// 50 ms. 400 presses, 40 with -short, AGENT_PRESSES=10000 for as many, which takes ten minutes.
+// 50 ms. 400 presses, 40 with -short, AGENT_PRESSES=10000 for as many, which takes a quarter of an hour.
 func TestStopIsTheNextThingWritten(t *testing.T) {
 	all := 400
 	if testing.Short() {
@@ -66,16 +66,16 @@ func (s situation) pressed(t *testing.T, times int) {
 	f := newFloor(t, folder)
 	f.start(0)
 	defer f.quit()
-	pressers := make([]*presser, presses)
+	pressers := make([]*presser, floorPrinters)
 	for n := range pressers {
 		pressers[n] = newPresser(f, n)
 	}
-	for n := presses; n < liveStreams; n++ {
+	for n := floorPrinters; n < liveStreams; n++ {
 		path := "/v1/live"
 		if n%4 == 0 {
-			path = "/v1/printers/" + printerOf(n%presses) + "/wire"
+			path = "/v1/printers/" + printerOf(n%floorPrinters) + "/wire"
 		}
-		f.watch(net.IPv4(127, 0, 3, byte(1+n%presses)), path, func([]byte) {})
+		f.watch(net.IPv4(127, 0, 3, byte(1+n%8)), path, func([]byte) {})
 	}
 	for _, p := range pressers {
 		p.ready()
@@ -86,7 +86,7 @@ func (s situation) pressed(t *testing.T, times int) {
 	var crowd sync.WaitGroup
 	for n, p := range pressers {
 		crowd.Go(func() { // ends with its presses
-			for k := n; k < times; k += presses {
+			for k := n; k < times; k += floorPrinters {
 				if !p.round(s) {
 					return
 				}
@@ -170,6 +170,7 @@ func (p *presser) until(f func(context.Context) error) bool {
 
 // round brings the situation about, presses, waits until that is confirmed, and judges what arrived.
 func (p *presser) round(s situation) bool {
+	<-p.turn.C
 	return p.until(func(ctx context.Context) error {
 		typed := make(chan int, 1)
 		typed <- 0

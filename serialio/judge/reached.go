@@ -111,7 +111,7 @@ func (j *Judge) credit(job int) {
 func (j *Judge) leapt(job int) {
 	for i := j.last + 1; i < job; i++ {
 		f := &j.fates[i]
-		if f.times == 0 && (!f.ended || f.done && !f.excused) {
+		if f.submitted && f.times == 0 && (!f.ended || f.done && !f.excused) {
 			j.condemn(&j.verdict.Skipped, "job %d, %s, was passed over by job %d", i, j.plan.Block(i), job)
 		}
 	}

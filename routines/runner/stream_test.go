@@ -10,15 +10,20 @@ import (
 	"time"
 
 	"fettle/routines"
-	cabling "fettle/routines/cable"
 	"fettle/routines/runner"
 	"fettle/serialio/gcode"
+	"fettle/serialio/standin"
 )
 
 // withRoutine opens a shop whose only routine is another one than the feed check.
 func withRoutine(t *testing.T, r routines.Routine, test func(*shop)) {
 	t.Helper()
-	inBubble(t, greeting(), func(s *shop) {
+	onPrinter(t, greeting(), r, test)
+}
+
+func onPrinter(t *testing.T, p standin.Profile, r routines.Routine, test func(*shop)) {
+	t.Helper()
+	inBubble(t, p, func(s *shop) {
 		s.shutDown()
 		s.check = r
 		s.open()
@@ -217,36 +222,5 @@ func TestOnlyAStreamIsPaused(t *testing.T) {
 		if err := s.runner.Pause("nobody", "Bob"); !errors.Is(err, runner.ErrNoPrinter) {
 			t.Error(err)
 		}
-	})
-}
-
-// The cable check moves nothing: it needs nobody there, to begin or to go on.
-func TestACableIsChecked(t *testing.T) {
-	withRoutine(t, cabling.Check(), func(s *shop) {
-		o := printing()
-		o.Routine, o.Attended, o.Inputs = "cable_check", false, json.RawMessage(`{"lines":3000}`)
-		s.before.set(func(string) error { time.Sleep(3 * time.Millisecond); return nil }) // the time a wire takes
-		held := false
-		s.after.set(func(block string) {
-			if !held && strings.HasPrefix(block, "G1 F") {
-				held = true
-				s.pause()
-			}
-		})
-		v := s.until(s.begin(o).ID, "runner: go on", nil)
-		if len(v.Question.Warning) > 0 || v.Question.CoolsAt != nil {
-			t.Errorf("%+v", v.Question)
-		}
-		s.rest(time.Hour)
-		s.answer(v, nil)
-		moves := s.printer.Snapshot().Moves
-		v = s.finish(v.ID, nil)
-		if v.State != runner.Finished || v.Finding.Kind != cabling.Fit || s.printer.Snapshot().Moves != moves || s.count(v.ID, "asked runner: present") != 0 {
-			t.Errorf("%s %s %+v", v.State, v.Cause, v.Finding)
-		}
-		if e := s.entries("cable_check"); len(e) != 1 || e[0].Unit != "lines/s" {
-			t.Errorf("%+v", e)
-		}
-		s.atPeace()
 	})
 }

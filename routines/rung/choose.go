@@ -4,7 +4,7 @@ import "slices"
 
 // When a belief is sure enough.
 const (
-	sureClose = 0.90 // to confirm: that the value lies within the tolerance of the shortest that suffices
+	sureClose = 0.95 // to confirm: that the value lies within the tolerance of the shortest that suffices
 	sureNone  = 0.97 // to say that no length serves: nothing is printed to confirm it
 )
 
@@ -49,22 +49,16 @@ func (b belief) further(prints int) Next {
 	if prints == 0 {
 		return b.piece(opening(b.start, b.scale))
 	}
-	l := b.lens()
-	confirming := placement{first: b.choice()}
+	l, confirming := b.lens(), placement{first: b.choice()}
 	best, gain := b.best(l)
-	if l.gain(confirming.lengths(b))+b.endWorth() >= gain {
+	if b.close(confirming.first) >= sureClose && l.gain(confirming.lengths(b))+b.endWorth() >= gain {
 		best = confirming
 	}
 	return b.piece(best)
 }
 
-// endWorth is what the chance to end with the next piece is worth: nothing while the value may well be wrong.
-func (b belief) endWorth() float64 {
-	if k := b.choice(); b.serves()*b.close(k) >= sureClose {
-		return endWorth * b.promise(k)
-	}
-	return 0
-}
+// endWorth is what the chance to end with the next piece is worth.
+func (b belief) endWorth() float64 { return endWorth * b.serves() * b.promise(b.choice()) }
 
 // piece asks for eight bands at a placement; at equal lengths they confirm.
 func (b belief) piece(p placement) Next {

@@ -24,7 +24,7 @@ var doors = []door{
 	{"github.com/ncruces/go-sqlite3", "routines/logbook", inCode, "all SQL stands in one room, so the engine can be changed there"},
 	{"gonum.org/v1/gonum", "routines/gauge", inCode, "distributions and regression: nobody else does statistics"},
 	{"go.bug.st/serial", "serialio/port", inCode, "its errors become ours at the door"},
-	{"golang.org/x/sys", "serialio/port", inCode, "flock, which the serial library has not"},
+	{"golang.org/x/sys", "serialio/port", inCode, "flock and inotify, which the serial library has not"},
 	{"golang.org/x/sys", "serialio/standin", inCode, "the pseudo-terminal; it shares no code with the line"},
 	{"golang.org/x/sys", "serialio", inTests, "a bare pty, which answers as fast as the kernel does"},
 	{"go.bug.st/serial", "serialio/standin", inTests, "the stand-in's pty is opened by the library that opens real printers"},

@@ -34,7 +34,7 @@ func beVictim(ctx context.Context) int {
 	s, err := readSettings()
 	if err == nil {
 		begin := sync.OnceFunc(func() { go killAt(s.Data, os.Getenv("AGENT_TEST_KILL_AT")) }) // ends with the process
-		err = serve(ctx, s, s.Speedup, listeningFirst{begin}, os.Stderr)
+		err = serveVictim(ctx, s, listeningFirst{begin})
 	}
 	if err != nil {
 		io.WriteString(os.Stderr, err.Error()+"\n")

@@ -113,7 +113,11 @@ func serve(ctx context.Context, s settings, speedup float64, stdout, stderr io.W
 		return err
 	}
 	defer h.book.Close()
-	listener, err := listen(s.Listen)
+	return h.serve(ctx, stdout)
+}
+
+func (h *house) serve(ctx context.Context, stdout io.Writer) error {
+	listener, err := listen(h.settings.Listen)
 	if err != nil {
 		return err
 	}

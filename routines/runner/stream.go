@@ -23,7 +23,7 @@ type Progress struct {
 	OfBytes int64   `json:"of_bytes,omitempty"`
 	LastedS float64 `json:"lasted_s,omitempty"` // by the program's own times
 	OfS     float64 `json:"of_s,omitempty"`
-	LeftS   float64 `json:"left_s,omitempty"` // by those, or by the rate so far where it has none
+	LeftS   float64 `json:"left_s,omitempty"` // by those, or by the rate so far where it has none; for who waits, however fast a stand-in runs
 }
 
 // streaming is a program on its way to the printer.
@@ -133,7 +133,7 @@ func (s *streaming) progress() Progress {
 		LastedS: tenths(s.done.Lasts), OfS: tenths(s.all.Lasts)}
 	switch took := time.Since(s.began) - s.held; {
 	case s.all.Lasts > 0:
-		p.LeftS = tenths(s.all.Lasts - s.done.Lasts)
+		p.LeftS = tenths(time.Duration(float64(s.all.Lasts-s.done.Lasts) / max(s.run.bench.runner.Speedup, 1)))
 	case s.done.Lines > 0:
 		p.LeftS = tenths(took / time.Duration(s.done.Lines) * time.Duration(s.all.Lines-s.done.Lines))
 	}

@@ -50,10 +50,13 @@ func (c *Cable) Run(ctx context.Context, p *Printer) error {
 			}
 		}
 		err := p.serve(ctx, strained{pty, c})
+		if errors.Is(err, os.ErrClosed) {
+			err = nil // the cable was pulled out
+		}
 		if ctx.Err() != nil {
 			return errors.Join(err, c.Unplug())
 		}
-		if err != nil && !errors.Is(err, os.ErrClosed) {
+		if err != nil {
 			return fmt.Errorf("serve %s: %w", c.link, err)
 		}
 		c.dropped(pty)

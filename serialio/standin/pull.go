@@ -60,10 +60,13 @@ func (s strained) Read(b []byte) (int, error) {
 func (s strained) Write(b []byte) (int, error) {
 	may, pulled := s.cable.pass(ToHost, len(b))
 	n, err := s.PTY.Write(b[:may])
-	if pulled && err == nil {
-		err = errors.Join(s.PTY.drain(), s.cable.Unplug(), os.ErrClosed)
+	if !pulled || err != nil {
+		return n, err
 	}
-	return n, err
+	if err := errors.Join(s.PTY.drain(), s.cable.Unplug()); err != nil {
+		return n, err
+	}
+	return n, os.ErrClosed
 }
 
 // drain waits until the host has read everything, for one that does not at most a second: what it has not read when the

@@ -43,8 +43,8 @@ func TestKilledWhileAProgramIsHeld(t *testing.T) {
 	v := newVictim(t, demoProfile(), hurry)
 	v.start(0)
 	v.orderPiece()
-	for view := (seen{}); view.Doing == nil || view.Doing.Lines < 100; { // each look is a request, and the program goes on meanwhile
-		v.call(http.MethodGet, "/v1/runs/r1", nil, &view)
+	for view := (seen{}); view.Doing == nil || view.Doing.Lines < 100; {
+		v.call(http.MethodGet, "/v1/runs/r1?until=changed&within=5s", nil, &view)
 	}
 	v.call(http.MethodPost, "/v1/printers/window/pause", nil, nil)
 	if s, there := v.see("r1"); !there || s.Question == nil || s.Question.Name != "runner: go on" {

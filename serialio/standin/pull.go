@@ -70,9 +70,9 @@ func (s strained) Write(b []byte) (int, error) {
 }
 
 // drain waits until the host has read everything, for one that does not at most a second: what it has not read when the
-// line ends is lost. The kernel moves bytes along a little later than it takes them, so "nothing there" has to last.
+// line ends is lost.
 func (p *PTY) drain() error {
-	const most, lasting, step = time.Second, 20 * time.Millisecond, time.Millisecond
+	const most, step = 1000, time.Millisecond
 	_, err := p.use(func() (int, error) {
 		if p.hungUp() {
 			return 0, nil
@@ -82,10 +82,9 @@ func (p *PTY) drain() error {
 			return 0, err
 		}
 		defer unix.Close(host)
-		for empty, waited := time.Duration(0), time.Duration(0); empty < lasting && waited < most; waited += step {
-			empty += step
-			if n, err := unix.IoctlGetInt(host, unix.TIOCINQ); err != nil || n > 0 {
-				empty = 0
+		for range most {
+			if !readable(host) {
+				return 0, nil
 			}
 			if err := p.rest(step); err != nil {
 				return 0, err
@@ -94,4 +93,12 @@ func (p *PTY) drain() error {
 		return 0, nil
 	})
 	return err
+}
+
+// readable tells whether bytes wait at the host's end. To look by poll makes the kernel first bring there what is still
+// on its way; to ask for their number would not.
+func readable(host int) bool {
+	fds := []unix.PollFd{{Fd: int32(host), Events: unix.POLLIN}}
+	_, err := unix.Poll(fds, 0)
+	return err != nil || fds[0].Revents&unix.POLLIN != 0
 }

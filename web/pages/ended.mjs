@@ -48,7 +48,7 @@ function withFinding(p, s, run, f) {
   const number = main && {value: main.name === 'steps_per_mm' ? main.value.toFixed(2) : mm(main.value), hollow: ['cannot_tell', 'not_held'].includes(f.kind),
     unit: `${main.u95 ? `±\u00a0${plusMinus(main.u95)} ` : ''}${main.unit}`};
   const standing = p.state.events[run.id]?.findLast((e) => e.kind === 'done' && e.name === 'apply')?.body?.standing ?? notWritten(f);
-  const notes = [...(f.notes ?? [])].sort((a, b) => Number(WHERE.test(b)) - Number(WHERE.test(a)));
+  const notes = [...(run.routine === 'cable_check' ? advice(f.notes ?? []) : f.notes ?? [])].sort((a, b) => Number(WHERE.test(b)) - Number(WHERE.test(a)));
   return {...s, question: f.kind === 'change' ? stands(standing, f, shownOf(run, f)) : `${f.headline}.`, reason: f.reason, figure, end: 'tip', reasonGives: true,
     scene: scene({run, printer: p.state.printers[run.printer] ?? null, shown: shownOf(run, f), nozzleC: nozzleOf(p.state.printers[run.printer] ?? null)}),
     body: [!figureOf(figure) && number && bigLine(number), el('div', {class: 'facts'}, notes.map((n) => el('p', null, WHERE.test(n) ? el('b', null, n) : n)))],
@@ -82,6 +82,12 @@ function howFar(came) {
   if (came.unsure === undefined) return t('stream.atLeast');
   if (came.unsure === 0) return t('stream.allSure', {n: count(came.lines)});
   return came.unsure === 1 ? t('stream.notSure1') : t('stream.notSure', {n: count(came.unsure)});
+}
+
+/** What to do in one breath, so that a small screen has all of it; what the printer said stands by itself. @param {string[]} notes */
+function advice(notes) {
+  const said = notes.filter((n) => n.startsWith('The printer said'));
+  return [notes.filter((n) => !said.includes(n)).join(' '), ...said].filter(Boolean);
 }
 
 /** The note that says where the value stands comes first. */

@@ -56,13 +56,22 @@ func (j *Judge) accepted(r reading, word string) {
 		j.owed = append(j.owed, owed{r.number, string(r.text)})
 		return
 	}
-	if string(j.textOf(i)) != string(r.text) {
-		j.verdict.Twins++
-	}
+	j.compare(j.frames[i], string(r.text))
 	if word == "M110" {
 		j.floor, j.owed = i, j.owed[:0]
 	}
 	j.credit(j.frames[i].job)
+}
+
+// compare lays a text that was taken beside the one that left.
+func (j *Judge) compare(f frame, text string) {
+	if string(j.text[f.from:f.to]) == text {
+		return
+	}
+	j.verdict.Twins++
+	if f.job != 0 {
+		j.verdict.TwinJob++
+	}
 }
 
 // owed is a number that was taken before any line had left under it: another line's twin. Whoever is sent under it later
@@ -77,9 +86,7 @@ func (j *Judge) settle(f frame) {
 	for i, o := range j.owed {
 		if o.number == f.number {
 			j.owed = append(j.owed[:i], j.owed[i+1:]...)
-			if o.text != string(j.text[f.from:f.to]) {
-				j.verdict.Twins++
-			}
+			j.compare(f, o.text)
 			j.credit(f.job)
 			return
 		}
@@ -93,6 +100,7 @@ func (j *Judge) credit(job int) {
 	}
 	v, f := &j.verdict, &j.fates[job]
 	f.times++
+	v.Jobs++
 	switch {
 	case f.times > 1:
 		j.condemn(&v.Doubled, "job %d, %s, was accepted %d times", job, j.plan.Block(job), f.times)

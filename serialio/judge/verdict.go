@@ -20,6 +20,8 @@ type Verdict struct {
 	Uncooled    int // a fault that was heard and not followed by both heaters off
 
 	Twins   int // accepted under its number with another text: number and checksum were right
+	Jobs    int // jobs accepted, each time
+	TwinJob int // of them, as twins
 	Early   int // told done before it was accepted, as far as the wire shows
 	Excused int // told done, never accepted, and said to be unsure
 	Told    int // jobs told done
@@ -44,9 +46,9 @@ func (v *Verdict) Add(o Verdict) {
 	v.Findings = append(v.Findings, o.Findings[:min(len(o.Findings), max(0, mostFindings-len(v.Findings)))]...)
 }
 
-func (v *Verdict) counts() [17]*int {
+func (v *Verdict) counts() [19]*int {
 	return [...]*int{&v.Skipped, &v.Doubled, &v.Swapped, &v.FalselyDone, &v.Hung, &v.EndedTwice, &v.Hot, &v.Stale, &v.Loose,
-		&v.Ungrammatic, &v.Uncooled, &v.Twins, &v.Early, &v.Excused, &v.Told, &v.Taken, &v.Turned}
+		&v.Ungrammatic, &v.Uncooled, &v.Twins, &v.Jobs, &v.TwinJob, &v.Early, &v.Excused, &v.Told, &v.Taken, &v.Turned}
 }
 
 const mostFindings = 8

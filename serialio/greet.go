@@ -53,6 +53,7 @@ func (e *Engine) greeted() {
 	switch {
 	case e.status.State == Halted:
 	case e.cooling.on:
+		e.held = false // as behind any other restart: there is nothing left to go on with
 		e.greet = greet{numbered: true}
 		e.setState(Greeting, "the printer restarted while it was being stopped")
 	default:

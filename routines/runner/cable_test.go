@@ -17,11 +17,6 @@ func checking(lines string) runner.Order {
 	return o
 }
 
-// takesTime makes each line take the time that it takes on a wire.
-func (s *shop) takesTime() {
-	s.before.set(func(string) error { time.Sleep(3 * time.Millisecond); return nil })
-}
-
 // The cable check moves nothing: it needs nobody there, to begin or to go on.
 func TestACableIsChecked(t *testing.T) {
 	withRoutine(t, check.Check(), func(s *shop) {

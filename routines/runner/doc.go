@@ -6,5 +6,6 @@
 // no store and no queue; what was set aside is given back, heat first; a printer that is not the one that was met on its
 // port is asked who it is, and not driven.
 // Does not do: know a procedure (routines/feed does), speak G-code (serialio/machine does), serve anyone (api does).
-// Read next: begin.go, execute.go, host.go, ready.go, hand.go, owed.go, resume.go, stop.go, others.go, meet.go.
+// Read next: begin.go, execute.go, host.go, ready.go, hand.go, stream.go, pause.go, owed.go, resume.go, stop.go, others.go,
+// meet.go.
 package runner

@@ -60,7 +60,7 @@ func (s *shop) isBrokenOff(run, state string) {
 	if v.State != state || v.Cause == "" || v.Question != nil || name != "broken off" {
 		s.t.Errorf("%s %q %+v: %s", v.State, v.Cause, v.Question, name)
 	}
-	moves, obeyed := done.Lines-6, s.pieceObeyed() // 6 lines come before the moves
+	moves, obeyed := done.Lines-pieceBefore, s.pieceObeyed()
 	if obeyed < moves-done.Unsure || obeyed > moves+1 || done.OfLines != pieceLines || moves < 1 {
 		s.t.Errorf("told done: %d moves, %d of them unsure; obeyed: %d", moves, done.Unsure, obeyed)
 	}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"fettle/routines"
+	"fettle/routines/logbook"
 	"fettle/routines/runner"
 	"fettle/serialio/gcode"
 	"fettle/serialio/standin"
@@ -53,7 +54,7 @@ const pieceMoves = 500
 // piece leaves behind whatever a program may: heat, fan, a setting of the firmware.
 func piece() gcode.Program {
 	return gcode.Program{Steps: func(yield func(gcode.Step) bool) {
-		for _, line := range []string{"G28", "M83", "M204 P800", "M106 S128", "M104 S212", "G1 Z0.3 F600"} {
+		for _, line := range []string{"G28", "M83", "M204 P800", "M106 S128", "M104 S212", "M140 S50", "G1 Z0.3 F600"} {
 			b, _ := gcode.Parse(line)
 			if !yield(gcode.Step{Block: b}) {
 				return
@@ -69,7 +70,10 @@ func piece() gcode.Program {
 	}}
 }
 
-const pieceLines = pieceMoves + 6
+const (
+	pieceBefore = 7 // lines before its moves
+	pieceLines  = pieceBefore + pieceMoves
+)
 
 func printing() runner.Order {
 	return runner.Order{Printer: printerID, Routine: "piece", Material: rigid.ID, Who: "Ada", Attended: true}
@@ -105,6 +109,11 @@ func (s *shop) streamed(run string) (name string, done routines.Streamed) {
 		s.t.Errorf("%d streams are on record: %v", found, s.events(run))
 	}
 	return name, done
+}
+
+// takesTime makes each line take the time that it takes on a wire.
+func (s *shop) takesTime() {
+	s.before.set(func(string) error { time.Sleep(3 * time.Millisecond); return nil })
 }
 
 // pieceObeyed is how many of the piece's moves the printer has obeyed.
@@ -169,6 +178,9 @@ func TestAPauseHoldsThePieceAtALine(t *testing.T) {
 		if v.State != runner.Finished || s.pieceObeyed() != pieceMoves || done.PausedS < 299 || s.count(run, "asked runner: go on") != 1 {
 			t.Errorf("%s %s: %d obeyed, %+v", v.State, v.Cause, s.pieceObeyed(), done)
 		}
+		if pressed := len(slices.DeleteFunc(s.stored(""), func(e logbook.Event) bool { return e.Kind != "pause pressed" || e.Who != "Bob" })); pressed != 3 {
+			t.Errorf("pressed three times, on record %d times", pressed)
+		}
 		if s.count(run, "asked runner: hands away") != 1 || s.count(run, "streaming held") != 1 || s.count(run, "streaming gone on") != 1 {
 			t.Error(s.events(run))
 		}
@@ -199,6 +211,12 @@ func TestAPauseGoesCold(t *testing.T) {
 		v = s.await(run)
 		if v.Question == nil || v.Question.Name != "runner: hands away" || s.printer.Snapshot().NozzleTargetC != 212 {
 			t.Errorf("%+v at %g °C", v.Question, s.printer.Snapshot().NozzleTargetC)
+		}
+		obeyed := s.pieceObeyed()
+		s.answer(v, nil)
+		s.rest(5 * time.Second)
+		if now := s.printer.Snapshot(); now.BedTargetC != 50 || s.pieceObeyed() != obeyed {
+			t.Errorf("on a bed of %.0f of %g °C it went on", now.BedC, now.BedTargetC)
 		}
 		if v = s.finish(run, nil); v.State != runner.Finished || s.pieceObeyed() != pieceMoves {
 			t.Errorf("%s %s: %d obeyed", v.State, v.Cause, s.pieceObeyed())

@@ -1,13 +1,14 @@
-// Package machine is what may be asked of a printer: heat, feed, read and write settings, one typed line. Each verb is
-// held to the printer's limits before a byte leaves.
+// Package machine is what may be asked of a printer: heat, feed, a program, read and write settings, one typed line. Each
+// verb is held to the printer's limits before a byte leaves.
 //
-// Owns: the limits, the closed lists of words, the rules by which heat is watched and a feed is paced.
+// Owns: the limits, the closed lists of words, the rules by which heat is watched and moves are paced.
 // Guarantees: nothing that blocks the printer for long is ever sent; heat is watched from outside while it is waited
-// for and while filament is fed; every verb sets the modes it needs and relies on none; a refusal sends nothing that
-// changes anything.
+// for, while filament is fed and while a program is streamed; every verb sets the modes it needs and relies on none; a
+// refusal sends nothing that changes anything.
 // Does not do: decide when to heat or move, ask a person, keep a record, send the stop after a failure: whoever calls
 // does. It is not a safety device.
-// Read next: words.go (the closed lists), heat.go, watch.go, feed.go, single.go, then routines/runner.
+// Read next: words.go (the closed lists), heat.go, watch.go, feed.go, single.go, program.go, track.go, stream.go, then
+// routines/runner.
 package machine
 
 import (

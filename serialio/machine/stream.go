@@ -3,7 +3,6 @@ package machine
 import (
 	"context"
 	"errors"
-	"fmt"
 	"time"
 
 	"fettle/serialio"
@@ -57,6 +56,7 @@ type stream struct {
 	now     func() time.Duration // printer time
 	polled  time.Duration        // when heat was looked at last
 	pace    pace
+	bedC    float64 // as the program has set it
 	remarks remarks
 
 	done            gcode.Extent
@@ -132,55 +132,6 @@ func (s *stream) step(ctx context.Context, step gcode.Step) error {
 	return nil
 }
 
-// boundary is between two lines: whoever streams may hold the program there, and heat is looked at.
-func (s *stream) boundary(ctx context.Context) error {
-	begun := time.Now()
-	err := s.between(ctx, s.done)
-	took := time.Since(begun)
-	if took > pollEvery {
-		s.paused += took
-		s.watch = s.m.feedWatch(s.m.held())
-	}
-	if err != nil || (took <= pollEvery && s.now()-s.polled < pollEvery) {
-		return err
-	}
-	return s.look(ctx)
-}
-
-// look asks for the temperatures and shows them to the watch.
-func (s *stream) look(ctx context.Context) error {
-	before := s.watch.heard
-	err := s.m.watched(ctx, s.watch, s.now)
-	s.polled = s.now()
-	if s.watch.heard != before {
-		s.unread = 0
-	}
-	return err
-}
-
-// room waits, looking at the heat each second, until a move of that length in time may be sent. One that is longer than
-// what may be ahead goes when nothing is; so does M400, which would wait for it without a look at the heat.
-func (s *stream) room(ctx context.Context, c command, lasts time.Duration) error {
-	if c.name == "M400" {
-		lasts = aheadFor
-	}
-	for wait := s.wait(lasts); wait > 0; wait = s.wait(lasts) {
-		if err := s.m.pause(ctx, min(wait, pollEvery)); err != nil {
-			return err
-		}
-		if s.now()-s.polled >= pollEvery {
-			if err := s.look(ctx); err != nil {
-				return err
-			}
-		}
-	}
-	return context.Cause(ctx)
-}
-
-func (s *stream) wait(lasts time.Duration) time.Duration {
-	return s.pace.wait(s.now(), min(lasts, aheadFor))
-}
-
 // say sends a line and keeps what the firmware remarks about it.
 func (s *stream) say(ctx context.Context, c command, b gcode.Block, text []byte) error {
 	begun := time.Now()
@@ -194,13 +145,16 @@ func (s *stream) say(ctx context.Context, c command, b gcode.Block, text []byte)
 
 // send sends what the track has looked at. Heat of the program's own is from then on what is watched for.
 func (s *stream) send(ctx context.Context, c command, b gcode.Block, text []byte) (serialio.Reply, error) {
-	if c.name != "M104" {
-		return s.m.put(ctx, string(text))
-	}
 	celsius, _ := b.Value('S')
-	reply, err := s.m.setNozzle(ctx, celsius)
-	s.watch = newWatch(round(celsius, 1), s.track.limits)
-	return reply, err
+	if c.name == "M104" {
+		reply, err := s.m.setNozzle(ctx, celsius)
+		s.watch = newWatch(round(celsius, 1), s.track.limits)
+		return reply, err
+	}
+	if c.name == "M140" {
+		s.bedC = celsius
+	}
+	return s.m.put(ctx, string(text))
 }
 
 // end waits until the moves have ended, which also proves every line before. A last look makes the line's counts those of
@@ -217,53 +171,4 @@ func (s *stream) end(ctx context.Context) error {
 	}
 	s.unread = 0
 	return s.look(ctx)
-}
-
-// outcome is how the stream went, and the error with how far it came.
-func (s *stream) outcome(err error) (Streamed, error) {
-	took := time.Since(s.began)
-	unsure := s.unsure(err)
-	counts := s.m.Snapshot().Counts
-	out := Streamed{Lines: s.done.Lines, OfLines: s.all.Lines, Unsure: unsure, Bytes: s.done.Bytes,
-		SentAgain: counts.Again - s.from.Counts.Again, AskedAfter: counts.Asked - s.from.Counts.Asked, Garbled: counts.Garbled - s.from.Counts.Garbled,
-		TookS: took.Seconds(), PausedS: s.paused.Seconds(), SlowestMS: float64(s.slowest.Microseconds()) / 1000, Remarks: s.remarks.list}
-	if err == nil {
-		return out, nil
-	}
-	return out, fmt.Errorf("ended after %d of %d lines, the last %d of them not proven: %w", out.Lines, out.OfLines, out.Unsure, err)
-}
-
-// breaks are the errors with which a conversation ends; the line then says how many lines nothing proves.
-var breaks = []error{serialio.ErrStopped, serialio.ErrHalted, serialio.ErrUnplugged, serialio.ErrRestarted, serialio.ErrOutOfStep, serialio.ErrNotListening}
-
-// breakWithin is how long the line may take to say so: a stop waits for nothing, and so it may not have yet.
-const breakWithin = time.Second
-
-// unsure is how many of the lines told done, the last ones, nothing proves.
-func (s *stream) unsure(err error) int {
-	if !isBreak(err) {
-		return s.unread
-	}
-	late := time.NewTimer(breakWithin)
-	defer late.Stop()
-	for {
-		news, now := s.m.Changed(), s.m.Snapshot()
-		if now.Breaks != s.from.Breaks {
-			return min(now.Unsure, s.done.Lines)
-		}
-		select {
-		case <-news:
-		case <-late.C:
-			return s.unread
-		}
-	}
-}
-
-func isBreak(err error) bool {
-	for _, b := range breaks {
-		if errors.Is(err, b) {
-			return true
-		}
-	}
-	return false
 }

@@ -80,8 +80,8 @@ func TestBrokenConversations(t *testing.T) {
 	began := time.Now()
 	sum := playAll(*sessions, newSession)
 	v := sum.verdict
-	fmt.Fprintf(os.Stdout, "%d sessions in %v (virtual %v): %d lines told done, %d accepted, %d refused, %d bytes damaged, %d checksum twins, %d told early, %d said to be unsure\n",
-		*sessions, time.Since(began).Round(time.Millisecond), sum.virtual.Round(time.Second), v.Told, v.Taken, v.Turned, sum.damaged, v.Twins, v.Early, v.Excused)
+	fmt.Fprintf(os.Stdout, "%d sessions in %v (virtual %v): %d lines told done, %d accepted, %d refused, %d bytes damaged, %d checksum twins, %d tool words out of two flips, %d told early, %d said to be unsure\n",
+		*sessions, time.Since(began).Round(time.Millisecond), sum.virtual.Round(time.Second), v.Told, v.Taken, v.Turned, sum.damaged, v.Twins, v.Tools, v.Early, v.Excused)
 	fmt.Fprintf(os.Stdout, "skipped %d, doubled %d, swapped %d, falsely done %d, hung %d, ended twice %d, hot %d, stale %d, loose %d, outside the grammar %d\n",
 		v.Skipped, v.Doubled, v.Swapped, v.FalselyDone, v.Hung, v.EndedTwice, v.Hot, v.Stale, v.Loose, v.Ungrammatic)
 	fmt.Fprint(os.Stdout, sum.tally.table())

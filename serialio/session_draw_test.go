@@ -23,6 +23,15 @@ var plans = sync.OnceValue(func() []*judge.Plan {
 	return made
 })
 
+// unproven is a long plan of moves alone, in which nothing is proven by the way.
+var unproven = sync.OnceValue(func() *judge.Plan {
+	blocks := make([]string, mostKept+200)
+	for i := range blocks {
+		blocks[i] = fmt.Sprintf("G1 X%.3f F%d", 80+float64(i%400)/20, 1000+i)
+	}
+	return judge.NewPlan(append(blocks, "M400"))
+})
+
 func blocksOf(seed uint64, jobs int) []string {
 	rng := rand.New(rand.NewPCG(seed, 3))
 	blocks := make([]string, jobs)
@@ -57,10 +66,18 @@ var rates = [...]float64{0, 0, 1e-5, 1e-4, 1e-3, 3e-3, 1e-2, 2e-2}
 func newSession(seed uint64) *session {
 	draw := rand.New(rand.NewPCG(seed, 58))
 	one := func(n int) bool { return draw.IntN(n) == 0 }
-	s := newPlain(seed, drawProfile(draw), plans()[draw.IntN(16)])
+	plan := plans()[draw.IntN(16)]
+	if one(60) {
+		plan = unproven()
+	}
+	if one(50) {
+		return newNumberless(seed, plan)
+	}
+	s := newPlain(seed, drawProfile(draw), plan)
+	s.thinks = one(4)
 	rate, late := rates[draw.IntN(len(rates))], Mono(draw.IntN(3))*10*time.Millisecond
 	s.down, s.up = newBadWire(s.rng, rate, late), newBadWire(s.rng, rate, late)
-	if s.tells(standin.Flood) || one(4) {
+	if lies(&s.far.profile, standin.Flood) || one(4) {
 		s.down.byte, s.up.byte = usbTime, usbTime
 	}
 	soon := func() Mono { return 1500*time.Millisecond + Mono(draw.Int64N(int64(4*time.Second))) }
@@ -98,4 +115,14 @@ func drawProfile(draw *rand.Rand) standin.Profile {
 		p.RemarksEvery = 500 * time.Millisecond
 	}
 	return p
+}
+
+// newNumberless is a conversation with a firmware that keeps no line numbers, over a wire that damages nothing and loses an ok
+// at times.
+func newNumberless(seed uint64, plan *judge.Plan) *session {
+	p := plainBoard(seed, standin.Lying{Lie: standin.OKLost, Chance: 0.005})
+	s := newPlain(seed, p, plan)
+	s.judge = judge.New(plan, judge.Rules{Numberless: true})
+	s.far.judge, s.far.bare = s.judge, true
+	return s
 }

@@ -1,6 +1,7 @@
 package serialio
 
 import (
+	"bytes"
 	"fmt"
 
 	"fettle/serialio/judge"
@@ -15,14 +16,15 @@ type far struct {
 	at       Mono
 	deaf     Mono // it boots until then
 	told     bool // it does not keep to the rules: the judge is told what it takes
-	used     int  // bytes of its receive buffer, at most
+	restarts bool // of its own accord
+	bare     bool // it keeps no line numbers: frames are taken off before it hears a line
 	resets   int
 	counted  int // of the lines in its diary that were compared
 	differs  string
 }
 
 func newFar(p standin.Profile, j *judge.Judge) far {
-	return far{firmware: standin.New(p), profile: p, judge: j, deaf: max(p.BootTime, 0), told: isRuleless(&p)}
+	return far{firmware: standin.New(p), profile: p, judge: j, deaf: max(p.BootTime, 0), told: isRuleless(&p), restarts: lies(&p, standin.Restart)}
 }
 
 func (f *far) due() Mono {
@@ -41,45 +43,27 @@ func (f *far) pass(now Mono) {
 // hear takes what has arrived. A board that boots hears nothing.
 func (f *far) hear(p []byte) {
 	switch {
-	case f.told:
+	case f.restarts: // what it takes from here on it takes anew
 		f.noted()
-		f.firmware.Hear(p)
-		f.noted()
-	case f.at < f.deaf:
-		f.firmware.Hear(p)
-	case f.fits(len(p)):
+	case !f.told && f.at >= f.deaf:
 		f.judge.Reached(p)
-		f.firmware.Hear(p)
-	default:
-		f.hearEach(p)
 	}
+	if f.bare {
+		p = unframed(p)
+	}
+	f.firmware.Hear(p)
 }
 
-// fits reports whether so many bytes surely find room in the board's receive buffer.
-func (f *far) fits(n int) bool {
-	if f.used += n; f.used <= f.profile.ReceiveBytes {
-		return true
-	}
-	if s := f.firmware.Snapshot(); !s.Waiting { // it has looked at every whole line; of one more it has a part
-		f.used = partBytes + n
-	}
-	return f.used <= f.profile.ReceiveBytes
-}
-
-// partBytes is the longest part of a line that a board may have.
-const partBytes = 96
-
-// hearEach takes bytes one by one. One that finds no room has not reached the board.
-func (f *far) hearEach(p []byte) {
-	lost := f.firmware.Snapshot().LostBytes
-	for i := range p {
-		f.firmware.Hear(p[i : i+1])
-		now := f.firmware.Snapshot().LostBytes
-		if now == lost {
-			f.judge.Reached(p[i : i+1])
+// unframed takes number and checksum off the lines of a piece.
+func unframed(p []byte) (out []byte) {
+	for line := range bytes.Lines(p) {
+		if _, block, numbered := bytes.Cut(line, []byte(" ")); numbered && line[0] == 'N' {
+			line = block
 		}
-		lost = now
+		line, _, _ = bytes.Cut(line, []byte("*"))
+		out = append(append(out, bytes.TrimRight(line, "\n")...), '\n')
 	}
+	return out
 }
 
 // say is what it says now. A long piece is of a flood, during which nothing is taken.
@@ -102,7 +86,6 @@ func (f *far) reset(now Mono) {
 // began tells of a board that has begun anew by our hand.
 func (f *far) began() {
 	f.judge.Restarted()
-	f.used = 0
 	f.deaf = f.at + max(f.profile.BootTime, 0)
 	f.resets++
 }
@@ -121,6 +104,8 @@ func (f *far) hostOpened(now Mono) {
 func (f *far) compare() {
 	if f.told {
 		f.noted()
+	}
+	if f.told || f.bare {
 		return
 	}
 	s := f.firmware.Snapshot()

@@ -12,8 +12,11 @@ import (
 var ruleless = []standin.Lie{standin.Hang, standin.Slow, standin.SlowAlive, standin.OKEarly, standin.ResendForNothing, standin.ResendBare,
 	standin.ResendGarbled, standin.ResendStorm, standin.Restart, standin.CounterBack, standin.FaultReported}
 
-func isRuleless(p *standin.Profile) bool {
-	return slices.ContainsFunc(p.Lies, func(l standin.Lying) bool { return slices.Contains(ruleless, l.Lie) })
+// A small receive buffer loses bytes, and when it does so is the board's own affair as well.
+func isRuleless(p *standin.Profile) bool { return p.ReceiveBytes <= 128 || lies(p, ruleless...) }
+
+func lies(p *standin.Profile, any ...standin.Lie) bool {
+	return slices.ContainsFunc(p.Lies, func(l standin.Lying) bool { return slices.Contains(any, l.Lie) })
 }
 
 // chanceOf is how often a lie is told at each of its occasions: some times in a conversation, or once where it is for good.
@@ -61,8 +64,4 @@ func (f *far) noted() {
 		f.resets = s.Resets
 		f.judge.Restarted()
 	}
-}
-
-func (s *session) tells(lie standin.Lie) bool {
-	return slices.ContainsFunc(s.far.profile.Lies, func(l standin.Lying) bool { return l.Lie == lie })
 }

@@ -27,6 +27,9 @@ type session struct {
 	next    int // the next job to submit
 	open    int // jobs without an end
 	opens   bool
+	thinks  bool // whoever submits makes pauses, in which the line is idle
+	rest    Mono // the end of one
+	rested  int  // the job before which it was made
 	stood   stood
 	mishap  mishap
 	wakes   int
@@ -88,7 +91,7 @@ func (s *session) over() bool {
 
 // feed submits jobs while the line listens, up to three ahead.
 func (s *session) feed() {
-	for s.engine.Status().State == Listening && s.next <= s.plan.Jobs() && s.open < 3 {
+	for s.engine.Status().State == Listening && s.next <= s.plan.Jobs() && s.open < 3 && !s.pauses() {
 		s.submit(s.next)
 		s.next++
 	}
@@ -108,6 +111,19 @@ func (s *session) feed() {
 // patience is how long a person looks at a printer that does not listen, before switching it off and on.
 const patience = 3 * time.Minute
 
+// pauses reports whether nothing is submitted for now. Every 16th job is waited for, and then some time goes by.
+func (s *session) pauses() bool {
+	switch {
+	case !s.thinks || s.next%16 != 0:
+		return false
+	case s.open > 0:
+		return true
+	case s.rested != s.next:
+		s.rested, s.rest = s.next, s.now+Mono(s.rng.Int64N(int64(time.Second)))
+	}
+	return s.now < s.rest
+}
+
 func (s *session) submit(job int) {
 	s.open++
 	s.judge.Submitted(job)
@@ -125,7 +141,7 @@ func (s *session) wake() {
 
 // advance goes to whatever happens next.
 func (s *session) advance() bool {
-	next := min(s.engine.Due(), s.down.due(), s.up.due(), s.mishap.due(), s.far.due())
+	next := min(s.engine.Due(), s.down.due(), s.up.due(), s.mishap.due(), s.far.due(), s.rests())
 	if next == never {
 		return false
 	}
@@ -148,6 +164,14 @@ func (s *session) advance() bool {
 		s.step(Event{Kind: Tick})
 	}
 	return true
+}
+
+// rests is when the pause ends that is under way.
+func (s *session) rests() Mono {
+	if s.now < s.rest {
+		return s.rest
+	}
+	return never
 }
 
 // listen puts what the board says on the wire.

@@ -46,9 +46,7 @@ func (j *Judge) took(r reading, word string, rest []byte) {
 // accepted finds out whose line was taken: that of the frame which left last under its number.
 func (j *Judge) accepted(r reading, word string) {
 	if !r.numbered {
-		if deed(word) && !(word == "M112" && j.host.killed) {
-			j.condemn(&j.verdict.Loose, "%q was obeyed without number and checksum", r.text)
-		}
+		j.loose(r, word)
 		return
 	}
 	i := j.frameOf(r.number)
@@ -61,6 +59,17 @@ func (j *Judge) accepted(r reading, word string) {
 		j.floor, j.owed = i, j.owed[:0]
 	}
 	j.credit(j.frames[i].job)
+}
+
+// loose looks at a line without a frame.
+func (j *Judge) loose(r reading, word string) {
+	switch {
+	case !deed(word), word == "M112" && j.host.killed:
+	case word[0] == 'T':
+		j.verdict.Tools++
+	default:
+		j.condemn(&j.verdict.Loose, "%q was obeyed without number and checksum", r.text)
+	}
 }
 
 // compare lays a text that was taken beside the one that left.

@@ -9,6 +9,8 @@ import (
 type Rules struct {
 	Ordered bool // M110 is taken only under the number that is due
 	InTurn  bool // M112 waits for its turn
+	// Numberless: it keeps no line numbers and looks at no sum.
+	Numberless bool
 	// Told: this board does not keep to the rules, and what it took is told by Took. What reached it is not weighed.
 	Told bool
 }
@@ -119,6 +121,8 @@ func plain(text []byte) []byte {
 // accepts reports whether the frame of a line is right, and it is its turn.
 func (b *board) accepts(r reading, word string) bool {
 	switch {
+	case b.rules.Numberless:
+		return true
 	case r.numbered != r.summed, r.summed && !r.sumRight:
 		return false
 	case !r.numbered || r.number == b.last+1:

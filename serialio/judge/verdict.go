@@ -15,11 +15,12 @@ type Verdict struct {
 	EndedTwice  int
 	Hot         int // a heater on behind a stop that was asked, or confirmed, without a caller who wanted it after that
 	Stale       int // a job accepted by a board that has restarted since the job was submitted
-	Loose       int // a word obeyed without number and checksum that no host sent so
+	Loose       int // a G or M word obeyed without number and checksum that no host sent so
 	Ungrammatic int // a line that left the host outside the closed grammar
 	Uncooled    int // a fault that was heard and not followed by both heaters off
 
 	Twins   int // accepted under its number with another text: number and checksum were right
+	Tools   int // a tool's word made of nothing: a star that became a line end, and behind it a digit that became a T
 	Jobs    int // jobs accepted, each time
 	TwinJob int // of them, as twins
 	Early   int // told done before it was accepted, as far as the wire shows
@@ -46,9 +47,9 @@ func (v *Verdict) Add(o Verdict) {
 	v.Findings = append(v.Findings, o.Findings[:min(len(o.Findings), max(0, mostFindings-len(v.Findings)))]...)
 }
 
-func (v *Verdict) counts() [19]*int {
+func (v *Verdict) counts() [20]*int {
 	return [...]*int{&v.Skipped, &v.Doubled, &v.Swapped, &v.FalselyDone, &v.Hung, &v.EndedTwice, &v.Hot, &v.Stale, &v.Loose,
-		&v.Ungrammatic, &v.Uncooled, &v.Twins, &v.Jobs, &v.TwinJob, &v.Early, &v.Excused, &v.Told, &v.Taken, &v.Turned}
+		&v.Ungrammatic, &v.Uncooled, &v.Twins, &v.Tools, &v.Jobs, &v.TwinJob, &v.Early, &v.Excused, &v.Told, &v.Taken, &v.Turned}
 }
 
 const mostFindings = 8

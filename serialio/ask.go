@@ -133,9 +133,7 @@ func (e *Engine) heardAsking(r gcode.Reply) {
 	case gcode.Busy:
 		f.calm = e.now
 	case gcode.OK:
-		if !f.acked {
-			e.said.add(r.Text, r.Doubtful)
-		}
+		e.said.add(r.Text, r.Doubtful) // a stray ok may have come first, and this is the one with the reading
 		f.acked = true
 	case gcode.Wait:
 	default:

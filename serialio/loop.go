@@ -144,7 +144,8 @@ func (p *loop) opened(ctx context.Context, o openedPort) {
 	p.step(ctx, Event{Kind: Opened})
 }
 
-// step steps the engine, does what it says, and sets the timer.
+// step steps the engine, does what it says, and sets the timer. Bytes go first. Callers are told last, so that whoever is
+// told something finds it in the snapshot.
 func (p *loop) step(ctx context.Context, ev Event) {
 	p.effects = p.engine.Step(p.now(), ev, p.effects[:0])
 	for i := range p.effects {
@@ -155,6 +156,7 @@ func (p *loop) step(ctx context.Context, ev Event) {
 		p.line.publish(s)
 		p.log(s)
 	}
+	p.tell()
 	p.arm()
 }
 
@@ -163,16 +165,22 @@ func (p *loop) do(ctx context.Context, e *Effect) {
 	case Write:
 		p.cable.write(e.Text)
 		p.line.wire.add(time.Now(), true, bytes.TrimSpace(e.Text))
-	case End:
-		if c := p.calls[e.Job]; c != nil {
-			delete(p.calls, e.Job)
-			c.done <- result{reply: replyOf(*e), err: errorOf(*e)}
-		}
 	case Open:
 		p.opener.open(ctx)
 	case Close:
 		p.opener.closing(p.cable)
 		p.cable = nil
+	}
+}
+
+// tell tells the callers whose jobs have ended.
+func (p *loop) tell() {
+	for i := range p.effects {
+		e := &p.effects[i]
+		if c := p.calls[e.Job]; e.Do == End && c != nil {
+			delete(p.calls, e.Job)
+			c.done <- result{reply: replyOf(*e), err: errorOf(*e)}
+		}
 	}
 }
 

@@ -14,18 +14,20 @@ type belief struct {
 	voids   onset
 }
 
-// The joint hypotheses about a rater and the gaps: what has nothing to do with the length.
+// A manner is a hypothesis about the rater and the gaps together, which have nothing to do with the length.
 type manner struct {
 	tilt    float64
 	scatter float64
-	prior   float64
+	table   *gradeTable
+	prior   float64 // its logarithm
 }
 
 func manners() []manner {
 	var all []manner
-	for _, tilt := range gapTilts {
-		for i, scatter := range scatters {
-			all = append(all, manner{tilt, scatter, math.Log(scatterPrior[i])})
+	for i, scatter := range scatters {
+		table, prior := gradeTableOf(scatter), math.Log(scatterPrior[i])
+		for _, tilt := range gapTilts {
+			all = append(all, manner{tilt, scatter, table, prior})
 		}
 	}
 	return all
@@ -47,7 +49,7 @@ func likelihoods(list []idea, ways []manner, seen []sight) []float64 {
 	chances := make([]*[levels]float64, 0, len(ways)*len(seen))
 	for _, s := range seen {
 		for _, w := range ways {
-			chances = append(chances, s.chances(gradeTableOf(w.scatter), w.tilt))
+			chances = append(chances, s.chances(w.table, w.tilt))
 		}
 	}
 	logs := make([]float64, 0, len(list)*len(ways))
@@ -67,16 +69,24 @@ func likelihoods(list []idea, ways []manner, seen []sight) []float64 {
 	return logs
 }
 
+// ruledOut is how far behind the best, as a logarithm, a hypothesis weighs nothing: all of them together then less than
+// one in a million.
+const ruledOut = 26
+
 // weigh turns the logarithms into the weights of the list, and adds them up by what they mean.
 func (b *belief) weigh(list []idea, ways []manner, logs []float64) {
 	most, sum := math.Inf(-1), 0.0
 	for _, l := range logs {
-		most = math.Max(most, l)
+		most = max(most, l)
 	}
 	for i := range list {
 		list[i].weight = 0
 		for w, way := range ways {
-			weight := math.Exp(logs[i*len(ways)+w] - most)
+			behind := most - logs[i*len(ways)+w]
+			if behind > ruledOut {
+				continue
+			}
+			weight := math.Exp(-behind)
 			list[i].weight += weight
 			b.scatter += weight * way.scatter
 		}

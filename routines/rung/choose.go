@@ -6,6 +6,8 @@ import "slices"
 const (
 	sureClose = 0.95 // to confirm: that the value lies within the tolerance of the shortest that suffices
 	sureNone  = 0.97 // to say that no length serves: nothing is printed to confirm it
+	sureWhy   = 0.85 // to say why not: damp, or not reached
+	whyPrints = 4    // prints after which the likelier reason has to do
 )
 
 // endWorth is what the end of a ladder is worth, in nats of information: a piece that may end it is printed before one
@@ -20,7 +22,7 @@ func Choose(s Start, prints []Print) Next {
 	if n.Do == "" {
 		n = b.further(len(prints))
 	}
-	n.Why = b.why(n, len(prints))
+	n.Why = b.why(n, prints)
 	return n
 }
 
@@ -32,16 +34,28 @@ func (b belief) ended(prints []Print) Next {
 		return Next{Do: DoHotEnd}
 	case confirmed(prints):
 		return b.valued(DoTake, prints[len(prints)-1].lengthMM())
-	case serves <= 1-sureNone && b.damp >= b.beyond():
-		return Next{Do: DoDamp}
-	case serves <= 1-sureNone:
-		return Next{Do: DoNotReached}
+	case serves <= 1-sureNone && b.toldApart(len(prints)):
+		return Next{Do: b.forbids()}
 	case serves >= sureNone && b.spoilt() >= sureNone:
 		return Next{Do: DoNone}
 	case len(prints) >= MostPrints:
 		return b.valued(DoCannotTell, b.value())
 	}
 	return Next{}
+}
+
+// toldApart says whether it is known why no length serves, or has cost enough prints.
+func (b belief) toldApart(prints int) bool {
+	damp := b.damp / (b.damp + b.beyond())
+	return damp >= sureWhy || damp <= 1-sureWhy || prints >= whyPrints
+}
+
+// forbids is why no length serves: the strings no longer change, or they still do at the ceiling.
+func (b belief) forbids() string {
+	if b.damp >= b.beyond() {
+		return DoDamp
+	}
+	return DoNotReached
 }
 
 // further is the next piece.

@@ -25,22 +25,18 @@ func climbUntilNoBetter(s specimen, r *rater) ending {
 	return ending{do: DoNotReached, prints: int((s.start.CeilingMM-climbFrom(s))/climbRungMM) + 1}
 }
 
-// climbUntilClean ends at the first print without anything worse than hairs.
+// climbUntilClean ends at the first print that would be judged sufficient as a confirming piece is, or shows voids there.
 func climbUntilClean(s specimen, r *rater) ending {
 	n := 1
 	for mm := climbFrom(s); mm <= s.start.CeilingMM; mm += climbRungMM {
-		if worstGrade(r.look(s, []float64{mm}, false).Bands[0].Gaps) <= 1 {
+		p := r.look(s, []float64{mm}, true)
+		switch strings := meanGrade(p.Bands[0].Gaps) >= sufficientScore; {
+		case judged(p):
 			return ending{do: DoTake, valueMM: mm, prints: n}
+		case !strings && p.Bands[0].Voids:
+			return ending{do: DoNone, prints: n}
 		}
 		n++
 	}
 	return ending{do: DoNotReached, prints: n - 1}
-}
-
-func worstGrade(looks []Gap) int {
-	worst := 0
-	for _, g := range looks {
-		worst = max(worst, g.Grade)
-	}
-	return worst
 }

@@ -22,7 +22,7 @@ var scatterPrior = [...]float64{0.2, 0.3, 0.3, 0.2}
 
 // levelOf is the place of a score in the tables.
 func levelOf(score float64) int {
-	return int(math.Max(0, math.Min(levels-1, score/levelScore+0.5)))
+	return max(0, min(levels-1, int(score/levelScore+0.5)))
 }
 
 // phi is the cumulative normal distribution.

@@ -9,7 +9,7 @@ type curve struct {
 	zero  float64 // score without retraction
 	floor float64 // score that stays whatever the length
 	topMM float64 // where the fall begins
-	midMM float64 // where it ends
+	endMM float64 // where it ends
 	brink float64 // score where the fall begins
 }
 
@@ -20,17 +20,17 @@ const plateauFall = 0.18
 // score is the score of the worst gap at a length.
 func (c curve) score(mm float64) float64 {
 	switch {
-	case mm >= c.midMM:
+	case mm >= c.endMM:
 		return c.floor
 	case mm >= c.topMM:
-		return c.brink + (c.floor-c.brink)*(mm-c.topMM)/(c.midMM-c.topMM)
+		return c.brink + (c.floor-c.brink)*(mm-c.topMM)/(c.endMM-c.topMM)
 	}
 	return c.zero + (c.brink-c.zero)*mm/c.topMM
 }
 
 // slope falls evenly from no retraction on, and reaches the score at needMM.
 func slope(zero, floor, score, needMM float64) curve {
-	return curve{zero: zero, floor: floor, brink: zero, midMM: needMM * (zero - floor) / (zero - score)}
+	return curve{zero: zero, floor: floor, brink: zero, endMM: needMM * (zero - floor) / (zero - score)}
 }
 
 // cliff is a plateau, then a fall of widthMM that reaches the score at needMM.
@@ -40,7 +40,7 @@ func cliff(zero, floor, score, needMM, widthMM float64) curve {
 	if top <= 0 {
 		return slope(zero, floor, score, needMM)
 	}
-	return curve{zero: zero, floor: floor, brink: brink, topMM: top, midMM: top + widthMM}
+	return curve{zero: zero, floor: floor, brink: brink, topMM: top, endMM: top + widthMM}
 }
 
 // An idea is a curve with the length that it would need, and how likely it is before anything was seen.
@@ -54,7 +54,7 @@ type idea struct {
 var (
 	zeros      = [...]float64{2, 2.7, 3.4, 4.2}
 	floors     = [...]float64{0, 0.6, 1.1}
-	dampFloors = [...]float64{1.9, 2.4, 3}
+	dampFloors = [...]float64{1.9, 2.4, 3, 3.8}
 	widthsMM   = [...]float64{0.25, 0.5, 0.8, 1.2}
 )
 
@@ -67,7 +67,7 @@ func ideas(s Start, sc scale) []idea {
 			list = appendNeed(list, s, sc, need, weight/float64(len(zeros)*len(floors)))
 		}
 	}
-	return appendDamp(list, s, sc, p.damp)
+	return appendDamp(list, s, p.damp)
 }
 
 // appendNeed adds the curves that reach sufficient at one length.
@@ -84,19 +84,18 @@ func appendNeed(list []idea, s Start, sc scale, need int, weight float64) []idea
 	return list
 }
 
+// levelPart is how much of the way to the ceiling damp strings may still change on. What falls beyond that falls at the
+// ceiling too, and is not reached instead.
+const levelPart = 0.8
+
 // appendDamp adds the curves that level off above sufficient. Where they do matters little: a coarse grid of places.
-func appendDamp(list []idea, s Start, sc scale, weight float64) []idea {
-	from := len(list)
-	for need := 1; need < 12; need++ {
-		mm := s.CeilingMM * float64(need) / 12
+func appendDamp(list []idea, s Start, weight float64) []idea {
+	from, places := len(list), 8
+	for place := 1; place <= places; place++ {
+		levelMM := levelPart * s.CeilingMM * float64(place) / float64(places)
 		for _, zero := range zeros {
 			for _, floor := range dampFloors {
-				if zero < floor {
-					continue
-				}
-				half := (zero + floor) / 2
-				list = append(list, idea{slope(zero+0.1, floor, half, mm), 0, true, slopeWeight(s)})
-				list = append(list, idea{cliff(zero+0.1, floor, half, mm, 0.6), 0, true, 1 - slopeWeight(s)})
+				list = appendLevelling(list, math.Max(zero, floor+0.1), floor, levelMM, slopeWeight(s))
 			}
 		}
 	}
@@ -108,4 +107,11 @@ func appendDamp(list []idea, s Start, sc scale, weight float64) []idea {
 		list[from+i].weight *= weight / sum
 	}
 	return list
+}
+
+// appendLevelling adds an even fall to a floor and a cliff to it, both ending at levelMM.
+func appendLevelling(list []idea, zero, floor, levelMM, even float64) []idea {
+	slope := curve{zero: zero, floor: floor, brink: zero, endMM: levelMM}
+	cliff := curve{zero: zero, floor: floor, brink: zero - plateauFall*(zero-floor), topMM: levelMM * 2 / 3, endMM: levelMM}
+	return append(list, idea{slope, 0, true, even}, idea{cliff, 0, true, 1 - even})
 }

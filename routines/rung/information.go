@@ -17,7 +17,7 @@ type lens struct {
 }
 
 func (b belief) lens() lens {
-	return lens{b.atoms, confusionOf(b.scatter), usefulLooks(b.looks), int(sameMM/b.scale.mm + 1e-9)}
+	return lens{b.atoms, confusionOf(b.scatter), usefulLooks(b.looks), b.scale.whole(sameMM * b.start.fine())}
 }
 
 // usefulLooks: gaps of one band are looked at by the same eye in the same light, so further ones add less than the first.

@@ -48,6 +48,8 @@ type tally struct {
 	prints []int
 	misses int
 	ends   []ending
+	none   int // machines that no length serves
+	why    int // of which the finding names the reason
 }
 
 func (t tally) percentile(part float64) int {
@@ -72,7 +74,7 @@ func machines(t testing.TB) int {
 		}
 		return n
 	}
-	return 60
+	return 24
 }
 
 type way func(specimen, *rater) ending
@@ -80,14 +82,14 @@ type way func(specimen, *rater) ending
 // many follows one way on many machines, on both cores.
 func many(count int, scatter float64, specimens func(uint64) specimen, follow way) tally {
 	ends := make([]ending, count)
-	right := make([]bool, count)
+	right, reasons := make([]bool, count), make([]string, count)
 	var all sync.WaitGroup
 	for half := range 2 {
 		all.Go(func() {
 			for i := half; i < count; i += 2 {
 				s := specimens(uint64(i))
 				ends[i] = follow(s, raterOf(uint64(i), scatter))
-				right[i] = ends[i].right(s)
+				right[i], reasons[i] = ends[i].right(s), s.reason()
 			}
 		})
 	}
@@ -97,6 +99,12 @@ func many(count int, scatter float64, specimens func(uint64) specimen, follow wa
 		t.prints = append(t.prints, e.prints)
 		if !right[i] {
 			t.misses++
+		}
+		if reasons[i] != "" {
+			t.none++
+		}
+		if reasons[i] == e.do {
+			t.why++
 		}
 	}
 	return t

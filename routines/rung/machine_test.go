@@ -86,7 +86,7 @@ func (s *specimen) lay(r *rand.Rand, m material, long bool) {
 func (s *specimen) spoil(r *rand.Rand) {
 	switch p := r.Float64(); {
 	case p < 0.06:
-		s.restUM = between(r, 34, 65) // damp
+		s.restUM = between(r, 34, 65) // damp: threads or strings stay; what stays just above hairs nobody can tell from hairs
 	case p < 0.09 && s.start.Tube:
 		s.lostMM += 2 // a loose tube
 	case p < 0.11:
@@ -135,6 +135,19 @@ func (s specimen) truth() (float64, bool) {
 		least = float64(k) / 100
 	}
 	return least, !math.IsInf(least, 1) && s.missing(least) < s.visibleMM3
+}
+
+// reason is why no length serves, as the findings have it; nothing where one does.
+func (s specimen) reason() string {
+	switch least, exists := s.truth(); {
+	case exists:
+		return ""
+	case !math.IsInf(least, 1):
+		return DoNone
+	case s.restUM > 30:
+		return DoDamp
+	}
+	return DoNotReached
 }
 
 func (s specimen) hairs(lengthMM float64) bool {

@@ -2,8 +2,8 @@ package rung
 
 // What is told about the prints to come. Fitted to our own simulation; figures_test.go holds it to that.
 const (
-	printsPerNat   = 0.6 // further prints for what a piece is expected to leave open
-	printsPerDoubt = 2   // further prints where a confirming piece surprises
+	printsPerNat   = 0.4 // further prints for what a piece is expected to leave open
+	printsPerDoubt = 1.2 // further prints where a confirming piece surprises
 )
 
 // left is how many prints are expected from here on, this one and the confirming one among them.

@@ -38,15 +38,16 @@ func opening(s Start, sc scale) placement {
 	return p
 }
 
-// firstStride is how far apart the first lengths of two candidates lie, in steps: odd against every usual rung, so that
-// bands can fall between those of an earlier piece.
-const firstStride = 2
-
-// candidates are all placements below the ceiling.
+// candidates are all placements below the ceiling. On a tube every second first length is enough: even steps against odd
+// rungs still fall between the bands of an earlier piece.
 func candidates(s Start, sc scale) []placement {
+	stride := 1
+	if s.Tube {
+		stride = 2
+	}
 	var all []placement
 	for _, r := range rungsOf(s, sc) {
-		for first := 1; first+(Bands-1)*r <= sc.top; first += firstStride {
+		for first := 1; first+(Bands-1)*r <= sc.top; first += stride {
 			all = append(all, placement{first, r})
 		}
 	}

@@ -21,10 +21,13 @@ func scaleOf(ceilingMM float64) scale {
 }
 
 // at is the length of so many steps, in mm, without the dust of binary fractions.
-func (s scale) at(steps int) float64 { return math.Round(float64(steps)*s.mm*1e6) / 1e6 }
+func (s scale) at(steps int) float64 { return math.Round(float64(steps)*s.mm*1e9) / 1e9 }
 
 // near is the step nearest to a length.
 func (s scale) near(mm float64) int { return int(math.Round(mm / s.mm)) }
+
+// whole is how many whole steps a distance holds.
+func (s scale) whole(mm float64) int { return int(mm/s.mm + 1e-9) }
 
 // held is at, and never above the ceiling.
 func (s scale) held(steps int, ceilingMM float64) float64 { return math.Min(s.at(steps), ceilingMM) }

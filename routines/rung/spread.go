@@ -50,7 +50,7 @@ func (b belief) quantile(chance float64) int {
 // within the tolerance. Without the margin a sharp belief would ask for a piece at the very brink, again and again.
 func (b belief) choice() int {
 	least := max(1, b.quantile(leastSure))
-	most := max(b.quantile(mostSure), least+b.scale.near(marginMM))
+	most := max(b.quantile(mostSure), least+b.scale.whole(marginMM*b.start.fine()))
 	best, top := least, -1.0
 	for k := least; k <= min(most, b.scale.top); k++ {
 		if promise := b.promise(k); promise > top {
@@ -79,6 +79,6 @@ func (b belief) confirms(steps int) float64 {
 
 // close is the chance that a value lies within the tolerance of the shortest sufficient length, if there is one.
 func (b belief) close(steps int) float64 {
-	around := int(toleranceMM/b.scale.mm + 1e-9)
+	around := b.scale.whole(toleranceMM * b.start.fine())
 	return b.mass(steps-around, min(steps+around, b.scale.top)) / b.serves()
 }

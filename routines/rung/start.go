@@ -51,13 +51,23 @@ func (s Start) usualLikelyMM() float64 {
 	return s.usualCeilingMM() / 2
 }
 
-// rungs are the distances between two bands, in mm, that pieces of this machine may have. Common practice, no source.
+// rungs are the distances between two bands, in mm, that pieces of this machine may have, the widest first. Common
+// practice, no source.
 func (s Start) rungs() []float64 {
 	switch {
 	case s.Tube:
 		return []float64{0.5, 0.25}
 	case s.wide():
-		return []float64{0.25, 0.1}
+		return []float64{0.1}
 	}
-	return []float64{0.25, 0.1}
+	return []float64{0.25}
+}
+
+// fine is how much finer than usual a length is to be found: a millimetre of 2.85 mm filament moves 2.65 times the melt,
+// and on a direct drive all of the range is within one.
+func (s Start) fine() float64 {
+	if s.wide() && !s.Tube {
+		return 0.4
+	}
+	return 1
 }

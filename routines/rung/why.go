@@ -1,9 +1,12 @@
 package rung
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // why is the sentence that a phone shows under a choice: what is believed, why these rungs, how many prints remain.
-func (b belief) why(n Next, prints int) string {
+func (b belief) why(n Next, prints []Print) string {
 	switch n.Do {
 	case DoTake:
 		return fmt.Sprintf("The whole piece at %.2f mm shows no more than hairs, so %.2f mm it is.", n.ValueMM, n.ValueMM)
@@ -16,12 +19,20 @@ func (b belief) why(n Next, prints int) string {
 	case DoHotEnd:
 		return "Filament was ground, clicked or stopped: look at gear and hot end first, the length cannot mend that."
 	case DoCannotTell:
-		return fmt.Sprintf("After %d prints the grades do not agree on a length; most likely %.2f to %.2f mm.", prints, n.LowMM, n.HighMM)
+		return fmt.Sprintf("After %d prints the grades do not agree on a length; most likely %.2f to %.2f mm.", len(prints), n.LowMM, n.HighMM)
 	case DoConfirm:
-		return fmt.Sprintf("%s; a whole piece at %.2f mm, a little on the long side, is to confirm it; about %s.", b.believed(n), n.ValueMM, remaining(n))
+		return fmt.Sprintf("%s; a whole piece at %.2f mm, %s; about %s.", b.believed(n), n.ValueMM, b.purpose(), remaining(n))
 	}
 	return fmt.Sprintf("%s; bands from %.2f to %.2f mm by %.2f %s; about %s.", b.believed(n), n.LengthsMM[0],
-		n.LengthsMM[Bands-1], n.LengthsMM[1]-n.LengthsMM[0], reason(prints), remaining(n))
+		n.LengthsMM[Bands-1], n.LengthsMM[1]-n.LengthsMM[0], reason(n, prints), remaining(n))
+}
+
+// purpose is what a whole piece at one length is for.
+func (b belief) purpose() string {
+	if b.serves() < sureClose {
+		return "the longest allowed, tells whether one does"
+	}
+	return "a little on the long side, is to confirm it"
 }
 
 // believed says where strings end, and how sure it is that they do.
@@ -35,11 +46,20 @@ func (b belief) believed(n Next) string {
 	return fmt.Sprintf("Strings seem to end between %.2f and %.2f mm", n.LowMM, n.HighMM)
 }
 
-func reason(prints int) string {
-	if prints == 0 {
+// reason says why the bands lie where they lie.
+func reason(n Next, prints []Print) string {
+	if len(prints) == 0 {
 		return "cover what is likely"
 	}
-	return "tell most about what is open"
+	if slices.ContainsFunc(prints, func(p Print) bool { return p.shares(n.LengthsMM) }) {
+		return "look again where most is open"
+	}
+	return "lie between the earlier ones, where most is open"
+}
+
+// shares says whether a print has bands at one of the lengths.
+func (p Print) shares(lengthsMM []float64) bool {
+	return slices.ContainsFunc(p.Bands, func(b Band) bool { return slices.Contains(lengthsMM, b.LengthMM) })
 }
 
 func remaining(n Next) string {

@@ -249,7 +249,7 @@ func interruptedRun(l *look) {
 	moves := s.printer.Snapshot().Moves
 	s.call("POST", "/v1/runs/"+id+"/answers", map[string]any{"question": v.Question.Number, "hands_away": true}, nil)
 	for s.printer.Snapshot().Moves == moves && s.Context().Err() == nil {
-		s.now(id)
+		eval[bool](p.tab, `window.eyes.drawn()`) // a few frames: asking the agent faster than that is refused
 	}
 	p.net.sever()
 	s.kill()

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"runtime"
+	"runtime/debug"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -50,6 +51,7 @@ func (r *results) add(o results) {
 
 // playAll plays the seeds 1 to n on all processors. What comes of it does not depend on how many there are.
 func playAll(n int, make func(seed uint64) *session) results {
+	defer debug.SetGCPercent(debug.SetGCPercent(1000)) // the heap is small, and an engine is dropped every millisecond
 	var sum results
 	var next atomic.Uint64
 	var adding sync.Mutex

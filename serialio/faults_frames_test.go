@@ -46,7 +46,7 @@ func byteLost() (figure, wrong string) {
 	r := newReceiver()
 	tried, taken := 0, 0
 	var damaged []byte
-	for _, frame := range framesOf(4000) {
+	for _, frame := range framesOf(4000 / slower) {
 		for i := range len(frame) - 1 {
 			lost := append(append(damaged[:0], frame[:i]...), frame[i+1:]...)
 			if r.takes(lost) {
@@ -65,13 +65,13 @@ func byteLost() (figure, wrong string) {
 			return "", fmt.Sprintf("%q was not taken", frame)
 		}
 	}
-	return fmt.Sprintf("%d tries over 4000 lines, %d accepted", tried, taken), wrong
+	return fmt.Sprintf("%d tries over %d lines, %d accepted", tried, 4000/slower, taken), wrong
 }
 
 // linesMelted loses the end of each line.
 func linesMelted() (figure, wrong string) {
 	r := newReceiver()
-	frames := framesOf(4000)
+	frames := framesOf(4000 / slower)
 	taken := 0
 	for i := range len(frames) - 1 {
 		melted := append(append([]byte(nil), frames[i][:len(frames[i])-1]...), frames[i+1]...)

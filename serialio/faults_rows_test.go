@@ -17,7 +17,7 @@ func boardRestarts() (figure, wrong string) {
 	var slowest Mono
 	played := 0
 	for _, greets := range []bool{true, false} {
-		for line := 1; line < plan.Jobs(); line++ {
+		for line := 1; line < plan.Jobs(); line += slower {
 			p := plainBoard(uint64(line))
 			p.Greets = greets
 			s := newPlain(uint64(line), p, plan)
@@ -60,7 +60,7 @@ func lying(seed uint64, lie standin.Lie, chance float64) *session {
 func boardHangs() (figure, wrong string) {
 	var slowest, widest Mono
 	fewest, played := math.MaxInt, 0
-	for seed := uint64(1); seed <= 300; seed++ {
+	for seed := uint64(1); seed <= 300/slower; seed++ {
 		s := lying(seed, standin.Hang, 0.01)
 		if s.far.firmware.Told(standin.Hang) == 0 || s.judge.Times(4) == 0 || !s.is(Listening) { // nothing was hot
 			continue
@@ -80,7 +80,7 @@ func boardHangs() (figure, wrong string) {
 			wrong = fmt.Sprintf("seed %d: heaters off %d times, at most %v apart", seed, len(off.times), widest)
 		}
 	}
-	if played < 100 {
+	if played < 100/slower {
 		wrong = fmt.Sprintf("only %d boards hung", played)
 	}
 	return fmt.Sprintf("%d boards, alarm after %v at most, heaters off at least %d times, at most %v apart", played, slowest, fewest, widest), wrong
@@ -100,7 +100,7 @@ func stopIn(s *session, after Mono) (took Mono, left bool) {
 
 func busyForEver() (figure, wrong string) {
 	played := 0
-	for seed := uint64(1); seed <= 200; seed++ {
+	for seed := uint64(1); seed <= 200/slower; seed++ {
 		s := lying(seed, standin.SlowAlive, 1)
 		if s.far.firmware.Told(standin.SlowAlive) == 0 {
 			continue
@@ -116,7 +116,7 @@ func busyForEver() (figure, wrong string) {
 func resendStorm() (figure, wrong string) {
 	var slowest Mono
 	played, stops := 0, 0
-	for seed := uint64(1); seed <= 300; seed++ {
+	for seed := uint64(1); seed <= 300/slower; seed++ {
 		s := lying(seed, standin.ResendStorm, 0.02)
 		if s.far.firmware.Told(standin.ResendStorm) == 0 || !s.is(Listening) {
 			continue
@@ -135,7 +135,7 @@ func resendStorm() (figure, wrong string) {
 		}
 		slowest = max(slowest, s.now-at)
 	}
-	if played < 50 || stops < 50 {
+	if played < 50/slower || stops < 50/slower {
 		wrong = fmt.Sprintf("only %d storms and %d stops", played, stops)
 	}
 	return fmt.Sprintf("%d storms, ended after %v at most; %d stops in one, each left in the step in which it was pressed", played, slowest, stops), wrong
@@ -145,7 +145,7 @@ func resendStorm() (figure, wrong string) {
 func slowOK() (figure, wrong string) {
 	template := lying(1, standin.Silent, 0).engine // played to its end, and in step
 	rng := rand.New(rand.NewPCG(9, 9))
-	const played = 100_000
+	const played = 100_000 / slower
 	var out []Effect
 	var longestOK Mono
 	blocks := [...]string{"G28", "G1 X10 F600", "M104 S200"}
@@ -187,7 +187,7 @@ func endedIn(out []Effect) *Effect {
 
 func okAstray() (figure, wrong string) {
 	for _, lie := range []standin.Lie{standin.OKEarly, standin.OKDoubled, standin.OKOlder, standin.OKForNothing, standin.OKLost} {
-		sum := playAll(300, func(seed uint64) *session {
+		sum := playAll(300/slower, func(seed uint64) *session {
 			return newPlain(seed, plainBoard(seed, standin.Lying{Lie: lie, Chance: 0.02}), plans()[seed%16])
 		})
 		figure += fmt.Sprintf("%s %d; ", lie, sum.tally["lie: "+string(lie)])
@@ -199,7 +199,7 @@ func okAstray() (figure, wrong string) {
 func faultReported() (figure, wrong string) {
 	var slowest Mono
 	played := 0
-	for seed := uint64(1); seed <= 400; seed++ {
+	for seed := uint64(1); seed <= 400/slower; seed++ {
 		s := lying(seed, standin.FaultReported, 0.1)
 		if s.far.firmware.Told(standin.FaultReported) == 0 || !s.is(Listening) {
 			continue
@@ -220,7 +220,7 @@ func faultReported() (figure, wrong string) {
 			slowest = max(slowest, v.SlowestCool)
 		}
 	}
-	if played < 100 {
+	if played < 100/slower {
 		wrong = fmt.Sprintf("only %d faults", played)
 	}
 	return fmt.Sprintf("%d faults, both heaters told off within %v, nothing sent again, no port opened", played, slowest), wrong

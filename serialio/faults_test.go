@@ -49,7 +49,7 @@ func plainBoard(seed uint64, lies ...standin.Lying) standin.Profile {
 // lineNoise plays the rates of damage one by one, with the limits on what is sent again in force.
 func lineNoise() (figure, wrong string) {
 	for _, rate := range []float64{1e-5, 1e-4, 1e-3, 1e-2} {
-		sum := playAll(200, func(seed uint64) *session {
+		sum := playAll(200/slower, func(seed uint64) *session {
 			s := newPlain(seed, plainBoard(seed), plans()[seed%16])
 			s.down, s.up = newBadWire(s.rng, rate, 0), newBadWire(s.rng, rate, 0)
 			return s

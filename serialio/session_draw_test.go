@@ -74,7 +74,7 @@ func newSession(seed uint64) *session {
 		return newNumberless(seed, plan)
 	}
 	s := newPlain(seed, drawProfile(draw), plan)
-	s.thinks = one(4)
+	s.thinks = one(2)
 	rate, late := rates[draw.IntN(len(rates))], Mono(draw.IntN(3))*10*time.Millisecond
 	s.down, s.up = newBadWire(s.rng, rate, late), newBadWire(s.rng, rate, late)
 	if lies(&s.far.profile, standin.Flood) || one(4) {

@@ -119,7 +119,7 @@ func (s *session) pauses() bool {
 	case s.open > 0:
 		return true
 	case s.rested != s.next:
-		s.rested, s.rest = s.next, s.now+Mono(s.rng.Int64N(int64(time.Second)))
+		s.rested, s.rest = s.next, s.now+Mono(s.rng.Int64N(int64(2*time.Second)))
 	}
 	return s.now < s.rest
 }

@@ -23,12 +23,12 @@ var twinRates = []struct {
 // of them as a simulation of the frame alone says. The limits on what is sent again are lifted for it: with them a line so
 // noisy is held long before.
 func TestTwins(t *testing.T) {
-	odds := simulateFrames(400_000)
+	odds := simulateFrames(400_000 / slower)
 	for _, c := range twinRates {
 		if c.many && *sessions < 1_000_000 {
 			continue
 		}
-		sum := playAll(c.sessions, func(seed uint64) *session { return newNoisy(seed, c.rate) })
+		sum := playAll(c.sessions/slower, func(seed uint64) *session { return newNoisy(seed, c.rate) })
 		for _, bad := range sum.bad {
 			t.Error(bad)
 		}
@@ -38,7 +38,7 @@ func TestTwins(t *testing.T) {
 		off := (float64(sum.verdict.TwinJob) - want) / sigma
 		fmt.Printf("twins at %g a byte, limits on resends lifted: %d of %d lines, %.1f expected, %+.2f standard deviations\n",
 			c.rate, sum.verdict.TwinJob, sum.verdict.Jobs, want, off)
-		if sum.verdict.TwinJob < 10 || math.Abs(off) > 4 {
+		if sum.verdict.TwinJob < 10/slower || math.Abs(off) > 4 {
 			t.Errorf("%d twins at %g, want %.1f +- %.1f", sum.verdict.TwinJob, c.rate, want, 4*sigma)
 		}
 	}

@@ -27,6 +27,11 @@ type shop struct {
 
 func newShop(t testing.TB, p standin.Profile) shop {
 	t.Helper()
+	return newShopAt(t, p, speedup)
+}
+
+func newShopAt(t testing.TB, p standin.Profile, speedup float64) shop {
+	t.Helper()
 	pty, err := standin.OpenPTY()
 	if err != nil {
 		t.Fatal(err)

@@ -1,6 +1,7 @@
 package machine_test
 
 import (
+	"cmp"
 	"context"
 	"runtime"
 	"slices"
@@ -100,56 +101,88 @@ func kibi(bytes []uint64) []uint64 {
 	return out
 }
 
-// BenchmarkStream streams 5,000 lines over a pseudo-terminal to the stand-in, in turns with a bare loop that sends the same
-// texts: so both meet the same load. It prints the ratio of their rates.
+// BenchmarkStream streams lines over a pseudo-terminal to the stand-in, and holds the stream each 200 lines for as many by
+// a bare loop of Send: so both meet the same load. It prints the median of the ratios of their rates, what the stream
+// allocates more for each line, and how long its beginning and end take.
 //
-//	go test -run xxx -bench 'Stream$' -benchtime 4x ./serialio/machine
+//	go test -run xxx -bench 'Stream$' -benchtime 20x ./serialio/machine
 func BenchmarkStream(b *testing.B) {
-	const lines = 5000
-	s := newShop(b, standin.Invented())
-	p := speeds(lines)
+	const lines = 200
+	s := newShopAt(b, standin.Invented(), 1)
 	var texts []string
-	for step := range p.Steps {
+	for step := range speeds(lines).Steps {
 		texts = append(texts, step.Block.String())
 	}
-	var streamed, bare []time.Duration
-	var mallocs, bareMallocs uint64
-	for b.Loop() {
-		bare = append(bare, timed(&bareMallocs, func() {
-			for _, text := range texts {
-				if _, err := s.line.Send(b.Context(), text); err != nil {
-					b.Fatal(err)
-				}
-			}
-		}))
-		streamed = append(streamed, timed(&mallocs, func() {
-			if _, err := s.Stream(b.Context(), p, nil); err != nil {
+	bare := turns{do: func() {
+		for _, text := range texts {
+			if _, err := s.line.Send(b.Context(), text); err != nil {
 				b.Fatal(err)
 			}
-		}))
+		}
+	}}
+	var stream turns
+	var around []time.Duration
+	for b.Loop() {
+		begun := time.Now()
+		stream.begin()
+		done, err := s.Stream(b.Context(), speeds(10*lines), func(_ context.Context, done gcode.Extent) error {
+			if done.Lines > 0 && done.Lines%lines == 0 {
+				stream.end()
+				bare.begin()
+				bare.do()
+				bare.end()
+				stream.begin()
+			}
+			return nil
+		})
+		if err != nil || done.Lines != 10*lines {
+			b.Fatal(done, err)
+		}
+		around = append(around, time.Since(begun)-sum(stream.took[len(stream.took)-9:])-sum(bare.took[len(bare.took)-9:]))
 	}
-	rate := func(took []time.Duration) float64 {
-		slices.Sort(took)
-		return lines / took[len(took)/2].Seconds()
+	ratios := make([]float64, len(bare.took))
+	for i := range ratios {
+		ratios[i] = bare.took[i].Seconds() / stream.took[i].Seconds()
 	}
-	n := float64(lines * len(bare))
-	b.ReportMetric(rate(streamed), "lines/s")
-	b.ReportMetric(rate(bare), "bare-lines/s")
-	b.ReportMetric(rate(streamed)/rate(bare), "of-bare")
-	b.ReportMetric((float64(mallocs)-float64(bareMallocs))/n, "allocs-more/line")
+	b.ReportMetric(median(ratios), "of-bare")
+	b.ReportMetric(lines/median(stream.took).Seconds(), "lines/s")
+	b.ReportMetric((float64(stream.mallocs)-float64(bare.mallocs))/float64(lines*len(bare.took)), "allocs-more/line")
+	b.ReportMetric(float64(median(around).Milliseconds()), "ms-around")
 	b.ReportMetric(0, "ns/op")
 }
 
-// timed is how long something takes. What it allocates, the stand-in's part included, is added to mallocs.
-func timed(mallocs *uint64, do func()) time.Duration {
-	var before, after runtime.MemStats
-	runtime.ReadMemStats(&before)
-	begun := time.Now()
-	do()
-	took := time.Since(begun)
-	runtime.ReadMemStats(&after)
-	*mallocs += after.Mallocs - before.Mallocs
-	return took
+// turns is how long each turn of something took, and what all of them allocated, the stand-in's part included.
+type turns struct {
+	do      func()
+	begun   time.Time
+	before  uint64
+	took    []time.Duration
+	mallocs uint64
+}
+
+func (t *turns) begin() { t.before, t.begun = mallocs(), time.Now() }
+
+func (t *turns) end() {
+	t.took = append(t.took, time.Since(t.begun))
+	t.mallocs += mallocs() - t.before
+}
+
+func mallocs() uint64 {
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return m.Mallocs
+}
+
+func median[T cmp.Ordered](all []T) T {
+	slices.Sort(all)
+	return all[len(all)/2]
+}
+
+func sum(all []time.Duration) (total time.Duration) {
+	for _, d := range all {
+		total += d
+	}
+	return total
 }
 
 // BenchmarkVet holds a program to the list and the limits.

@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"fettle/serialio/standin"
@@ -185,13 +186,24 @@ func endedIn(out []Effect) *Effect {
 	return nil
 }
 
+// okAstray has oks come early, twice, late, for nothing and not at all. M400, the end of a step, is not even told done early.
 func okAstray() (figure, wrong string) {
+	var early atomic.Int64
 	for _, lie := range []standin.Lie{standin.OKEarly, standin.OKDoubled, standin.OKOlder, standin.OKForNothing, standin.OKLost} {
 		sum := playAll(300/slower, func(seed uint64) *session {
-			return newPlain(seed, plainBoard(seed, standin.Lying{Lie: lie, Chance: 0.02}), plans()[seed%16])
+			s := newPlain(seed, plainBoard(seed, standin.Lying{Lie: lie, Chance: 0.02}), plans()[seed%16])
+			s.told = func(job int, o Outcome) {
+				if o == Obeyed && s.judge.Times(job) == 0 && strings.HasPrefix(s.plan.Block(job), "M400") {
+					early.Add(1)
+				}
+			}
+			return s
 		})
 		figure += fmt.Sprintf("%s %d; ", lie, sum.tally["lie: "+string(lie)])
 		wrong += strings.Join(sum.bad, "\n")
+	}
+	if n := early.Load(); n > 0 {
+		wrong += fmt.Sprintf("M400 was told done before it was %d times", n)
 	}
 	return figure + "0 shifted", wrong
 }

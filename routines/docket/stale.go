@@ -1,0 +1,80 @@
+package docket
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+)
+
+// conditions are values that others hold for. Where one is another than it was, that is a change without being recorded.
+var conditions = [...]struct{ kind, what string }{ // does not change
+	{NozzleC, "temperature"}, {FanPercent, "fan"}, {PressureCompensation, "pressure_compensation"},
+}
+
+// stale says why a value that was found by an entry no longer holds.
+func (f fold) stale(k kind, found Entry) []Why {
+	out := []Why{}
+	for _, e := range f.entries {
+		if e.ID <= found.ID || e.Kind != KindChange || e.Material != "" && !k.ofPrinter && e.Material != f.material.ID {
+			continue
+		}
+		if c, ok := recorded(e); ok && slices.Contains(c.stages, k.stage) {
+			at := e.At
+			out = append(out, Why{What: c.What, Text: c.Label + " since then", Entry: e.ID, At: &at})
+		}
+	}
+	for _, c := range conditions {
+		change, _ := ChangeNamed(c.what)
+		if slices.Contains(change.stages, k.stage) {
+			out = append(out, f.differs(c.kind, c.what, found)...)
+		}
+	}
+	return out
+}
+
+// recorded is the change that an entry is about.
+func recorded(e Entry) (Change, bool) {
+	var body ChangeBody
+	if json.Unmarshal(e.Body, &body) != nil {
+		return Change{}, false
+	}
+	return ChangeNamed(body.What)
+}
+
+// differs says that a condition is another than when the value was found, where both are known.
+func (f fold) differs(condition, what string, found Entry) []Why {
+	k, _ := kindNamed(condition)
+	then, known := f.heldAt(k, found)
+	now, still := f.heldNow(k)
+	if !known || !still || then == now {
+		return nil
+	}
+	return []Why{{What: what, Text: fmt.Sprintf("%s was %s when it was found, and is %s", k.label, quantity(then, k.unit), quantity(now, k.unit))}}
+}
+
+// heldAt is a condition as it was when something was found. What a run recorded of itself is what it held to, whatever the
+// order in which it recorded it.
+func (f fold) heldAt(k kind, found Entry) (float64, bool) {
+	line := f.line(k)
+	for _, e := range slices.Backward(line) {
+		if e.ID <= found.ID || found.Run != "" && e.Run == found.Run {
+			return *e.Value, true
+		}
+	}
+	return f.assumed(k)
+}
+
+func (f fold) heldNow(k kind) (float64, bool) {
+	if line := f.line(k); len(line) > 0 {
+		return *line[len(line)-1].Value, true
+	}
+	return f.assumed(k)
+}
+
+func (f fold) assumed(k kind) (float64, bool) {
+	if k.assume == nil {
+		return 0, false
+	}
+	value, _ := k.assume(f.setup, f.material)
+	return value, true
+}

@@ -63,13 +63,13 @@ func lineTold() []playedState {
 		return thing{"line": thing{"state": state, "why": why, "fault": fault, "since": time.Now().Format(time.RFC3339), "occupied": false}}
 	}
 	const group = "this user may not open the port: it belongs to group dialout, and user fettle is not in it; run: sudo usermod -aG dialout fettle   then log in again, or restart the service"
-	const rule = `this user may not open the port: no udev rule gives it to a group of users: it belongs to group root with mode 0600; put this line into /etc/udev/rules.d/61-fettle.rules: SUBSYSTEM=="tty", ATTRS{idVendor}=="1a86", ATTRS{idProduct}=="7523", GROUP="dialout", MODE="0660"   then run: sudo udevadm control --reload   and plug it in again`
+	const rule = `this user may not open the port: no udev rule gives it to a group of users: it belongs to group root with mode 0600; put this line into /etc/udev/rules.d/61-fettle.rules: SUBSYSTEM=="tty", ATTRS{idVendor}=="0f0f", ATTRS{idProduct}=="0017", GROUP="dialout", MODE="0660"   then run: sudo udevadm control --reload   and plug it in again`
 	print := func(machine, firmware, uuid string) thing {
 		return thing{"machine": machine, "firmware": firmware, "uuid": uuid}
 	}
 	ports := thing{"/v1/ports": thing{"changes": 3, "ports": []thing{
 		{"name": "/dev/serial/by-id/usb-invented_bridge_0417", "device": "/dev/ttyUSB0", "by_id": "/dev/serial/by-id/usb-invented_bridge_0417", "by_path": "/dev/serial/by-path/pci-0000:00:14.0-usb-0:2:1.0",
-			"vendor_id": "0f0f", "product_id": "7523", "vendor": "Invented Works", "product": "Serial bridge", "serial": "0417"},
+			"vendor_id": "0f0f", "product_id": "0017", "vendor": "Invented Works", "product": "Serial bridge", "serial": "0417"},
 		{"name": "/dev/serial/by-path/pci-0000:00:14.0-usb-0:3:1.0", "device": "/dev/ttyACM0", "by_path": "/dev/serial/by-path/pci-0000:00:14.0-usb-0:3:1.0", "vendor_id": "0f0f", "product_id": "0042"}}}}
 	return []playedState{
 		{name: "ports", hash: "#/ports", head: "Which one is the printer?", answers: ports, then: nameIt},

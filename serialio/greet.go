@@ -37,6 +37,7 @@ func (e *Engine) opened() {
 	e.heardAt = e.now
 	e.marker = marker{}
 	e.held = false
+	e.status.Identity = gcode.Identity{} // whoever answers now says it anew
 	e.greet = greet{by: e.now + e.pace.wait(longestBoot)}
 	e.setState(Greeting, "open; listening for its greeting")
 	if e.status.Asked && !e.status.Confirmed && e.now < e.cooling.until {

@@ -15,7 +15,8 @@ const (
 	wrongChance  = 0.01 // that one of them is obeyed with a wrong content that no check noticed
 	linesPerS    = 50   // a curve of 1 mm lines at 50 mm/s
 	slowestMS    = 1000 // longer, and the head stands still and leaves a blob
-	mostAgain    = 16   // a quarter of what the line allows before it gives up
+	mostAgain    = 16   // sent again a minute: a quarter of what the line allows before it gives up
+	mostGarbled  = 500  // of so many answers one may be damaged, or of no known form: some boards say what they like
 	mostGoodFor  = 1_000_000
 	confidence95 = 0.95
 )
@@ -35,9 +36,9 @@ func judge(s sent) verdict {
 		v.linesPerS = round(float64(s.Lines)/seconds, 1)
 		v.againPerMin = float64(s.SentAgain) / seconds * 60
 	}
-	v.goodForLines = GoodForLines(s.Lines, s.SentAgain+s.Garbled)
+	v.goodForLines = GoodForLines(s.Lines, s.SentAgain)
 	switch {
-	case s.GaveUp != "" || v.goodForLines < pieceLines || v.tooOften():
+	case s.GaveUp != "" || v.goodForLines < pieceLines || v.tooOften() || v.deaf():
 		v.kind = Noisy
 	case v.linesPerS < linesPerS || s.SlowestMS > slowestMS:
 		v.kind = Slow
@@ -49,8 +50,11 @@ func judge(s sent) verdict {
 // check of seconds say nothing about a minute.
 func (v verdict) tooOften() bool { return v.SentAgain > 2 && v.againPerMin > mostAgain }
 
+// deaf reports whether too many answers could not be read.
+func (v verdict) deaf() bool { return v.Garbled > 2 && v.Garbled*mostGarbled > uint64(v.Lines) }
+
 // GoodForLines is how long a piece may be, in lines, until it is 1 % likely that one line of it was obeyed with a wrong
-// content, where damaged of the lines sent were noticed to be. The check of a line is an XOR of its bytes: it notices each
+// content, where damaged of the lines were noticed to be, and sent again. The check of a line is an XOR of its bytes: it notices each
 // flipped bit, and of two flipped bits those in different columns, which are all but (n-1)/(8n-1) < 1/8 of the pairs in n
 // bytes (counted). Where a bit flips in r of the lines, two do in r²/2 of them, so r²/16 are wrong and not noticed. r is
 // taken at its upper limit of 95 %. Damage in pairs of bytes, as a full buffer makes, is not in it.

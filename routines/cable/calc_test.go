@@ -126,6 +126,7 @@ func TestJudge(t *testing.T) {
 		{"two of 5000", func(s *sent) { s.SentAgain = 2 }, Fit},
 		{"twenty of 5000", func(s *sent) { s.SentAgain = 20 }, Noisy},
 		{"answers damaged", func(s *sent) { s.Garbled = 40 }, Noisy},
+		{"a board that says what it likes", func(s *sent) { s.Garbled = 8 }, Fit},
 		{"near what the line allows", func(s *sent) { s.SentAgain = 6 }, Noisy}, // 18 a minute
 		{"gave up", func(s *sent) { s.Lines, s.GaveUp = 12, "out of step" }, Noisy},
 		{"gave up at once", func(s *sent) { s.Lines, s.GaveUp = 0, "out of step" }, Noisy},

@@ -48,13 +48,15 @@ func (v verdict) noise() string {
 		return fmt.Sprintf("The line gave up after %d of %d lines: too much was damaged, or the printer fell silent.", v.Lines, v.OfLines)
 	case v.tooOften():
 		return fmt.Sprintf("%s: about %.0f a minute, and the line gives up at %d.", v.damage(), v.againPerMin, 4*mostAgain)
+	case v.deaf():
+		return v.damage() + ": too many to go by what the printer says."
 	}
-	return fmt.Sprintf("%s: a piece of more than about %s is likely enough to hold a wrong line that nobody noticed.", v.damage(), roughly(v.goodForLines))
+	return fmt.Sprintf("%s: of pieces of more than about %s, more than one in a hundred holds a wrong line that nobody noticed.", v.damage(), roughly(v.goodForLines))
 }
 
 func (v verdict) slowness() string {
 	if v.linesPerS < linesPerS {
-		return fmt.Sprintf("It takes %.0f lines a second; a curve of short lines needs %d.", v.linesPerS, linesPerS)
+		return fmt.Sprintf("It takes %.3g lines a second; a curve of short lines needs %d.", v.linesPerS, linesPerS)
 	}
 	return fmt.Sprintf("An answer took %.1f s, and the head would stand still for it.", v.SlowestMS/1000)
 }
@@ -72,7 +74,7 @@ func (v verdict) damage() string {
 	if v.Garbled == 0 {
 		return again
 	}
-	return fmt.Sprintf("%s and %d answers were damaged", again, v.Garbled)
+	return fmt.Sprintf("%s and %d answers could not be read", again, v.Garbled)
 }
 
 // roughly is a number of lines with its leading digit: more of it would claim too much.

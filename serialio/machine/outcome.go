@@ -15,7 +15,7 @@ func (s *stream) outcome(err error) (Streamed, error) {
 	counts := s.m.Snapshot().Counts
 	out := Streamed{Lines: s.done.Lines, OfLines: s.all.Lines, Unsure: unsure, Bytes: s.done.Bytes,
 		SentAgain: counts.Again - s.from.Counts.Again, AskedAfter: counts.Asked - s.from.Counts.Asked, Garbled: counts.Garbled - s.from.Counts.Garbled,
-		TookS: took.Seconds(), PausedS: s.paused.Seconds(), SlowestMS: float64(s.slowest.Microseconds()) / 1000, Remarks: s.remarks.list}
+		TookS: round(took.Seconds(), 3), PausedS: round(s.paused.Seconds(), 3), SlowestMS: round(1000*s.slowest.Seconds(), 3), Remarks: s.remarks.list}
 	if err == nil {
 		return out, nil
 	}

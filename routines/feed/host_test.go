@@ -154,6 +154,10 @@ func (b *bench) Feed(_ context.Context, lengthMM, speedMMPerS float64) (routines
 	return routines.FeedDone{CommandedMM: lengthMM, SpeedMMPerS: speedMMPerS, NozzleC: 210, Prevented: b.refuses}, nil
 }
 
+func (b *bench) Stream(context.Context, gcode.Program) (routines.Streamed, error) {
+	return routines.Streamed{}, errors.New("a feed check streams nothing")
+}
+
 func (b *bench) RestoreSetAsides(context.Context) error {
 	b.did = append(b.did, "restore")
 	return nil

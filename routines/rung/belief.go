@@ -1,6 +1,9 @@
 package rung
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A belief is what all pieces together say: how likely each needed length is, and that none serves.
 type belief struct {
@@ -12,25 +15,6 @@ type belief struct {
 	looks   float64   // graded in a band, on average
 	atoms   []idea    // the ideas in small: equally likely ones, for weighing placements
 	voids   onset
-}
-
-// A manner is a hypothesis about the rater and the gaps together, which have nothing to do with the length.
-type manner struct {
-	tilt    float64
-	scatter float64
-	table   *gradeTable
-	prior   float64 // its logarithm
-}
-
-func manners() []manner {
-	var all []manner
-	for i, scatter := range scatters {
-		table, prior := gradeTableOf(scatter), math.Log(scatterPrior[i])
-		for _, tilt := range gapTilts {
-			all = append(all, manner{tilt, scatter, table, prior})
-		}
-	}
-	return all
 }
 
 // believe is Bayes' rule over every idea and every manner of looking.
@@ -73,12 +57,9 @@ func likelihoods(list []idea, ways []manner, seen []sight) []float64 {
 // one in a million.
 const ruledOut = 26
 
-// weigh turns the logarithms into the weights of the list, and adds them up by what they mean.
+// weigh turns the logarithms into the weights of the list, and learns the rater's scatter on the way.
 func (b *belief) weigh(list []idea, ways []manner, logs []float64) {
-	most, sum := math.Inf(-1), 0.0
-	for _, l := range logs {
-		most = max(most, l)
-	}
+	most, sum := slices.Max(logs), 0.0
 	for i := range list {
 		list[i].weight = 0
 		for w, way := range ways {
@@ -93,6 +74,11 @@ func (b *belief) weigh(list []idea, ways []manner, logs []float64) {
 		sum += list[i].weight
 	}
 	b.scatter /= sum
+	b.fold(list, sum)
+}
+
+// fold makes the weights chances, and adds them up by what they mean.
+func (b *belief) fold(list []idea, sum float64) {
 	for i := range list {
 		list[i].weight /= sum
 		if list[i].damp {

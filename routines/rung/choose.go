@@ -1,7 +1,5 @@
 package rung
 
-import "slices"
-
 // When a belief is sure enough.
 const (
 	sureClose = 0.95 // to confirm: that the value lies within the tolerance of the shortest that suffices
@@ -32,7 +30,7 @@ func (b belief) ended(prints []Print) Next {
 	switch {
 	case starved(prints, b.value()):
 		return Next{Do: DoHotEnd}
-	case confirmed(prints):
+	case b.confirmed(prints):
 		return b.valued(DoTake, prints[len(prints)-1].lengthMM())
 	case serves <= 1-sureNone && b.toldApart(len(prints)):
 		return Next{Do: b.forbids()}
@@ -96,12 +94,24 @@ func (b belief) valued(do string, mm float64) Next {
 }
 
 // confirmed says whether the last print confirmed its length.
-func confirmed(prints []Print) bool {
-	return len(prints) > 0 && prints[len(prints)-1].Confirming && judged(prints[len(prints)-1])
+func (b belief) confirmed(prints []Print) bool {
+	if len(prints) == 0 {
+		return false
+	}
+	last := prints[len(prints)-1]
+	mm := last.lengthMM()
+	return last.Confirming && mm > 0 && mm <= b.start.CeilingMM && judged(last)
 }
 
-// lengthMM is the single length of a confirming piece.
+// lengthMM is the single length of a confirming piece; 0 where there is none.
 func (p Print) lengthMM() float64 {
-	i := slices.IndexFunc(p.Bands, Band.seen)
-	return p.Bands[i].LengthMM
+	for _, b := range p.Bands {
+		if b.LengthMM != p.Bands[0].LengthMM {
+			return 0
+		}
+	}
+	if len(p.Bands) == 0 {
+		return 0
+	}
+	return p.Bands[0].LengthMM
 }

@@ -28,6 +28,17 @@ func confirming(lengthMM float64, grades ...int) Print {
 	return p
 }
 
+// TestOnlyOneLengthIsConfirmed: pieces that hold several lengths, or one above the ceiling, confirm nothing.
+func TestOnlyOneLengthIsConfirmed(t *testing.T) {
+	mixed := graded([]float64{4, 4, 4, 4, 4, 4, 4, 4.5}, 0)
+	mixed.Confirming = true
+	for name, p := range map[string]Print{"mixed": mixed, "above the ceiling": confirming(8.5, 0), "none": confirming(0, 0)} {
+		if n := Choose(tubeStart(), []Print{p}); n.Do == DoTake {
+			t.Errorf("%s: %+v", name, n)
+		}
+	}
+}
+
 func cliffAt(mm float64) func(float64) int {
 	return func(length float64) int {
 		if length < mm {
@@ -68,7 +79,7 @@ func TestNoLengthServes(t *testing.T) {
 	if damp.Do != DoDamp || damp.ValueMM != 0 {
 		t.Errorf("level strings: %+v", damp)
 	}
-	thinning, _ := steady(directStart(), func(mm float64) int { return int(4.3 - mm) }, DoPrint, DoConfirm)
+	thinning, _ := steady(directStart(), func(mm float64) int { return int(4.9 - 2*max(0, mm-0.9)) }, DoPrint, DoConfirm)
 	if thinning.Do != DoNotReached {
 		t.Errorf("thinning strings: %+v", thinning)
 	}

@@ -33,7 +33,7 @@ func (k kind) specimen(seed uint64) specimen { return specimenOf(seed, k.tube, k
 func TestLaddersEndRight(t *testing.T) {
 	count := machines(t)
 	t.Logf("our own simulation, %d machines of each kind; right: within 0.25 mm of the shortest sufficient length, or truly none", count)
-	t.Logf("%-20s %-16s %6s %5s %4s %4s %7s", "machine, rater", "way", "median", "mean", "p90", "most", "right")
+	t.Logf("%-22s %-16s %6s %5s %4s %4s %7s", "machine, rater", "way", "median", "mean", "p90", "most", "right")
 	choose := func(s specimen, r *rater) ending { return ladder(t, s, r) }
 	var pooled tally
 	for _, k := range kinds() {
@@ -63,7 +63,7 @@ func TestLaddersEndRight(t *testing.T) {
 
 func show(t *testing.T, name, way string, got tally) {
 	t.Helper()
-	t.Logf("%-20s %-16s %6d %5.2f %4d %4d %5.1f %%", name, way, got.percentile(0.5), got.mean(), got.percentile(0.9),
+	t.Logf("%-22s %-16s %6d %5.2f %4d %4d %5.1f %%", name, way, got.percentile(0.5), got.mean(), got.percentile(0.9),
 		slices.Max(got.prints), 100-100*float64(got.misses)/float64(len(got.ends)))
 }
 

@@ -74,7 +74,7 @@ func machines(t testing.TB) int {
 		}
 		return n
 	}
-	return 24
+	return 20
 }
 
 type way func(specimen, *rater) ending

@@ -34,6 +34,7 @@ type specimen struct {
 	deficitMM3 float64 // missing at every restart
 	growthMM2  float64 // more missing melt per mm beyond need
 	visibleMM3 float64 // from which on a void is seen
+	uneven     float64 // how much the threads of bands of one length differ, as a part
 }
 
 // specimenOf draws machine number seed: long ones, and each of four materials, in turn.
@@ -41,7 +42,7 @@ func specimenOf(seed uint64, tube, wide bool) specimen {
 	r := rand.New(rand.NewPCG(seed, 17))
 	m := materials()[seed/2%4]
 	s := specimen{threadUM: m.threadUM * between(r, 0.8, 1.25), goneMM: m.goneMM * between(r, 0.85, 1.15), restUM: m.restUM * between(r, 0.5, 1.3),
-		tilt: between(r, -0.2, 0.2), growthMM2: 0.1, visibleMM3: between(r, 0.08, 0.25), deficitMM3: between(r, 0, 0.04)}
+		tilt: between(r, -0.2, 0.2), growthMM2: 0.1, visibleMM3: between(r, 0.08, 0.25), deficitMM3: between(r, 0, 0.04), uneven: 0.06}
 	s.start = Start{Tube: tube, FilamentMM: 1.75, LikelyMM: 1, CeilingMM: 2, CommonMM: [2]float64{0.5, 2}}
 	s.lostMM, s.kneeMM = between(r, 0, 0.15), between(r, 0.02, 0.06)
 	if seed%2 == 1 && !tube {

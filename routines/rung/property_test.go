@@ -51,10 +51,8 @@ func TestAnyPrintsGetAFitChoice(t *testing.T) {
 		if s.CeilingMM > 0 && held.CeilingMM > s.CeilingMM {
 			t.Fatalf("the ceiling %v became %v", s.CeilingMM, held.CeilingMM)
 		}
-		if n.Do != DoTake {
-			if bad := unfit(held, n); bad != "" {
-				t.Fatalf("%s: %+v", bad, n)
-			}
+		if bad := unfit(held, n); bad != "" {
+			t.Fatalf("%s: %+v", bad, n)
 		}
 		if again := Choose(s, prints); !reflect.DeepEqual(n, again) {
 			t.Fatalf("then %+v, now %+v", n, again)

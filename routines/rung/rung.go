@@ -37,7 +37,7 @@ type Start struct {
 
 // A Gap is one look at one gap of a band.
 type Gap struct {
-	MM    float64 // width of the gap
+	MM    float64 // width of the gap; 0 where the band was graded as a whole, which is one look at its worst gap
 	Grade int     // 0 clean, 1 hairs, 2 threads, 3 strings, 4 web
 }
 

@@ -6,13 +6,6 @@ import (
 	"slices"
 )
 
-// gapTilts are the powers by which the score may change with the width of a gap: most strings in the narrowest, alike,
-// most in the widest.
-var gapTilts = [...]float64{-0.25, 0, 0.25}
-
-// The gaps of a usual piece, mm: the worst one is the narrowest or the widest, as the tilt has it.
-const narrowMM, wideMM = 6, 22
-
 // A sight is all looks at one length, whichever pieces they come from.
 type sight struct {
 	steps int
@@ -20,7 +13,7 @@ type sight struct {
 	looks []Gap
 	voids int // bands with voids and without strings
 	whole int // bands without strings
-	bands int
+	bands int // all of them
 }
 
 // sights gathers what was seen by length, shortest first. What is no grade or no length is left out, and so are bands
@@ -54,7 +47,7 @@ func (b Band) starved() bool { return b.Ground || b.Clogged }
 func (b Band) looks() []Gap {
 	var good []Gap
 	for _, g := range b.Gaps {
-		if g.Grade >= 0 && g.Grade < grades && g.MM > 0 && !math.IsInf(g.MM, 0) {
+		if g.Grade >= 0 && g.Grade < grades && g.MM >= 0 && !math.IsInf(g.MM, 0) {
 			good = append(good, g)
 		}
 	}
@@ -87,15 +80,6 @@ func gather(all []sight, sc scale, b Band) []sight {
 		}
 	}
 	return all
-}
-
-// tilted is the score of one gap of a piece whose worst gap has the given score.
-func tilted(worst, gapMM, tilt float64) float64 {
-	reference := float64(narrowMM)
-	if tilt > 0 {
-		reference = wideMM
-	}
-	return worst * math.Min(1, math.Pow(gapMM/reference, tilt))
 }
 
 // chances is the logarithm of the chance of all looks of a sight, by the level of its worst gap.

@@ -79,6 +79,10 @@ func (b belief) confirms(steps int) float64 {
 
 // close is the chance that a value lies within the tolerance of the shortest sufficient length, if there is one.
 func (b belief) close(steps int) float64 {
+	serves := b.serves()
+	if serves == 0 {
+		return 0
+	}
 	around := b.scale.whole(toleranceMM * b.start.fine())
-	return b.mass(steps-around, min(steps+around, b.scale.top)) / b.serves()
+	return b.mass(steps-around, min(steps+around, b.scale.top)) / serves
 }

@@ -21,15 +21,15 @@ func (b belief) why(n Next, prints []Print) string {
 	case DoCannotTell:
 		return fmt.Sprintf("After %d prints the grades do not agree on a length; most likely %.2f to %.2f mm.", len(prints), n.LowMM, n.HighMM)
 	case DoConfirm:
-		return fmt.Sprintf("%s; a whole piece at %.2f mm, %s; about %s.", b.believed(n), n.ValueMM, b.purpose(), remaining(n))
+		return fmt.Sprintf("%s; a whole piece at %.2f mm, %s; about %s.", b.believed(n), n.ValueMM, b.purpose(n), remaining(n))
 	}
 	return fmt.Sprintf("%s; bands from %.2f to %.2f mm by %.2f %s; about %s.", b.believed(n), n.LengthsMM[0],
 		n.LengthsMM[Bands-1], n.LengthsMM[1]-n.LengthsMM[0], reason(n, prints), remaining(n))
 }
 
 // purpose is what a whole piece at one length is for.
-func (b belief) purpose() string {
-	if b.serves() < sureClose {
+func (b belief) purpose(n Next) string {
+	if n.ValueMM == b.scale.held(b.scale.top, b.start.CeilingMM) {
 		return "the longest allowed, tells whether one does"
 	}
 	return "a little on the long side, is to confirm it"

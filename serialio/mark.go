@@ -12,6 +12,7 @@ import (
 // everything before it has been heard as well.
 type marker struct {
 	tries   int
+	at      Mono // when it was sent
 	base    int64
 	under   int64 // the number that M110 itself was sent under
 	named   int64 // what the printer named instead; 0: nothing
@@ -40,6 +41,7 @@ func (e *Engine) mark() {
 	if m.named != 0 && (m.ordered || (e.cooling.on && e.cooling.refused) || (m.named == m.before && m.tries%2 == 1)) {
 		m.under = m.named
 	}
+	m.at = e.now
 	m.before, m.named, m.oks, m.other, m.witness = m.named, 0, 0, false, witness{}
 	var room [24]byte
 	e.writeLine(m.under, string(strconv.AppendInt(append(room[:0], "M110 N"...), m.base, 10)))
@@ -136,10 +138,11 @@ func (e *Engine) markMissing() {
 }
 
 // looksUnchecked reports whether a firmware has obeyed both lines, twice, though the second was out of its turn: it
-// keeps no line numbers. Whoever keeps them refuses, and a refusal cannot vanish without a trace twice.
+// keeps no line numbers. Whoever keeps them refuses, and a refusal cannot vanish without a trace twice. Two oks alone may
+// be anybody's: the second line is M105, so there must be a temperature.
 func (e *Engine) looksUnchecked() bool {
 	m := &e.marker
-	if m.oks != 2 || m.other {
+	if m.oks != 2 || m.other || !e.status.HasTemps || e.status.TempsAt < m.at {
 		m.lenient = 0
 		return false
 	}

@@ -67,7 +67,8 @@ func newSession(seed uint64) *session {
 	draw := rand.New(rand.NewPCG(seed, 58))
 	one := func(n int) bool { return draw.IntN(n) == 0 }
 	plan := plans()[draw.IntN(16)]
-	if one(60) {
+	rate, late := rates[draw.IntN(len(rates))], Mono(draw.IntN(3))*10*time.Millisecond
+	if rate < 1e-4 && one(20) {
 		plan = unproven()
 	}
 	if one(50) {
@@ -75,7 +76,6 @@ func newSession(seed uint64) *session {
 	}
 	s := newPlain(seed, drawProfile(draw), plan)
 	s.thinks = one(2)
-	rate, late := rates[draw.IntN(len(rates))], Mono(draw.IntN(3))*10*time.Millisecond
 	s.down, s.up = newBadWire(s.rng, rate, late), newBadWire(s.rng, rate, late)
 	if lies(&s.far.profile, standin.Flood) || one(4) {
 		s.down.byte, s.up.byte = usbTime, usbTime

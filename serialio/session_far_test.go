@@ -66,10 +66,10 @@ func unframed(p []byte) (out []byte) {
 	return out
 }
 
-// say is what it says now. A long piece is of a flood, during which nothing is taken.
+// say is what it says now. Where no ok is in it nothing was taken, or it can be noted later.
 func (f *far) say() []byte {
 	said := f.firmware.Say()
-	if n := len(said); n > 0 && n < 512 {
+	if f.told && bytes.Contains(said, []byte("ok")) {
 		f.noted()
 	}
 	return said

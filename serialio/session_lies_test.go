@@ -30,10 +30,12 @@ func chanceOf(l standin.Lie) float64 {
 		return 0.3
 	case standin.ReadingNaN, standin.ReadingJumped, standin.ReadingFrozen:
 		return 0.2
-	case standin.Restart, standin.BannerAlone, standin.CounterBack, standin.FaultReported, standin.TargetChanged:
-		return 0.05
-	case standin.Flood:
+	case standin.FaultReported:
 		return 0.01
+	case standin.Restart, standin.BannerAlone, standin.CounterBack, standin.TargetChanged:
+		return 0.03
+	case standin.Flood:
+		return 0.005
 	case standin.OwnError, standin.UnknownText, standin.BinaryNoise, standin.OKForNothing:
 		return 0.1
 	}

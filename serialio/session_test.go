@@ -109,7 +109,7 @@ func (s *session) feed() {
 }
 
 // patience is how long a person looks at a printer that does not listen, before switching it off and on.
-const patience = 3 * time.Minute
+const patience = 90 * time.Second
 
 // pauses reports whether nothing is submitted for now. Every 16th job is waited for, and then some time goes by.
 func (s *session) pauses() bool {

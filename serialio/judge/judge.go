@@ -83,7 +83,7 @@ func (j *Judge) Told(job int, done bool) {
 		return
 	}
 	j.verdict.Told++
-	if f.times == 0 {
+	if f.times == 0 && !j.board.rules.Told { // what is told is told a little later
 		j.verdict.Early++
 	}
 	j.order = append(j.order, job)

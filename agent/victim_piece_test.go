@@ -24,7 +24,7 @@ func serveVictim(ctx context.Context, s settings, stdout io.Writer) error {
 
 func pieceRoutine() routines.Routine {
 	return routines.Routine{Name: "piece", Title: "Piece", Program: "piece 1", Do: func(r *routines.Run) (routines.Finding, error) {
-		if err := r.Hot(r.Material.NozzleC); err != nil {
+		if err := r.Hot(routines.Heat{NozzleC: r.Material.NozzleC}); err != nil {
 			return routines.Finding{}, err
 		}
 		_, err := routines.Act(r, "print", routines.Moves, func(ctx context.Context, p routines.Printer) (routines.Streamed, error) {

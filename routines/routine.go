@@ -7,7 +7,10 @@
 // Read next: run.go (Ask, Act, Hot), question.go (Field), printer.go, then routines/feed for a procedure.
 package routines
 
-import "encoding/json"
+import (
+	"encoding/json"
+	"time"
+)
 
 // A Routine is a guided procedure that can be run on a printer: its name, what it wants to know beforehand, and the
 // straight-line code that does it.
@@ -16,6 +19,8 @@ type Routine struct {
 	Title   string  // as a person calls it: "Feed check"
 	Program string  // changes whenever the order of its facts changes; a run of another program is not resumed
 	Inputs  []Field // asked before the run begins
+	// Reads are the kinds of entries that the routine wants to know of its printer from before: they are in Begin.Records.
+	Reads []string
 	// Check holds the inputs, already within their fields, against each other and against the setup and the material.
 	// It returns a *FieldError for what a person can mend. Nil means nothing more to check.
 	Check func(Begin) error
@@ -29,6 +34,18 @@ type Begin struct {
 	Inputs   json.RawMessage `json:"inputs"` // one JSON object, every field present that has a default
 	Setup    Setup           `json:"setup"`
 	Material Material        `json:"material"`
+	Records  []Record        `json:"records,omitempty"` // of the kinds that the routine reads, of this printer, oldest first
+}
+
+// A Record is an entry as it stands in the logbook.
+type Record struct {
+	ID       int64     `json:"id"`
+	Setup    int64     `json:"setup_version,omitempty"`
+	Material string    `json:"material,omitempty"`
+	Run      string    `json:"run,omitempty"`
+	Who      string    `json:"who,omitempty"`
+	At       time.Time `json:"at"`
+	Entry
 }
 
 // A Finding is what a run ended with, in words and numbers.

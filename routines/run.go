@@ -50,8 +50,8 @@ type Host interface {
 	// Answer stores the question with the entries, waits for the first durable answer and returns it. cooled says that
 	// the heater went off meanwhile. open says that the question is in the store already, from an earlier life.
 	Answer(ctx context.Context, q Question, entries []Entry, open bool) (answer json.RawMessage, cooled bool, err error)
-	// Ready brings about what an Act needs, with the nozzle at hotC where that is above 0.
-	Ready(ctx context.Context, need Need, hotC float64) error
+	// Ready brings about what an Act needs, with what is to be hot at its temperature.
+	Ready(ctx context.Context, need Need, hot Heat) error
 	// Cool switches the heaters off and waits until the printer's report says so.
 	Cool(ctx context.Context) error
 	Printer() Printer
@@ -65,9 +65,12 @@ type Run struct {
 	host    Host
 	past    []Fact // still to be replayed
 	entries []Entry
-	hotC    float64
+	hot     Heat
 	cold    bool
 }
+
+// Heat is a wish for temperatures, °C. 0 is off.
+type Heat struct{ NozzleC, BedC float64 }
 
 // NewRun makes a run that replays past and then goes on with host.
 func NewRun(ctx context.Context, b Begin, past []Fact, host Host) *Run {
@@ -140,7 +143,7 @@ func Act[T any](r *Run, name string, need Need, deed func(context.Context, Print
 		return result, nil
 	}
 
-	if err := r.host.Ready(r.Ctx, need, r.hotC); err != nil {
+	if err := r.host.Ready(r.Ctx, need, r.hot); err != nil {
 		return fail(err)
 	}
 	if err := r.host.Commit(r.Ctx, Fact{Kind: Begun, Name: name}, r.take()); err != nil {
@@ -162,11 +165,11 @@ func Act[T any](r *Run, name string, need Need, deed func(context.Context, Print
 	return result, nil
 }
 
-// Hot wishes for a nozzle temperature, °C. The next live Act that moves fulfils it. A wish for 0 is fulfilled at once,
-// since plastic cooks while a person reads.
-func (r *Run) Hot(nozzleC float64) error {
-	r.hotC = nozzleC
-	if nozzleC > 0 || len(r.past) > 0 {
+// Hot wishes for temperatures. The next live Act that moves fulfils them. A wish for none is fulfilled at once, since plastic
+// cooks while a person reads.
+func (r *Run) Hot(h Heat) error {
+	r.hot = h
+	if h != (Heat{}) || len(r.past) > 0 {
 		return nil
 	}
 	if err := r.host.Cool(r.Ctx); err != nil {

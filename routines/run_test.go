@@ -40,9 +40,9 @@ func (h *bookHost) Answer(_ context.Context, q routines.Question, entries []rout
 	return body, h.cold, nil
 }
 
-func (h *bookHost) Ready(context.Context, routines.Need, float64) error { return nil }
-func (h *bookHost) Cool(context.Context) error                          { h.cools++; return nil }
-func (h *bookHost) Printer() routines.Printer                           { return nil }
+func (h *bookHost) Ready(context.Context, routines.Need, routines.Heat) error { return nil }
+func (h *bookHost) Cool(context.Context) error                                { h.cools++; return nil }
+func (h *bookHost) Printer() routines.Printer                                 { return nil }
 
 // tell is a small procedure: look, ask, move, record, ask again when it went cold.
 func tell(h *bookHost) func(*routines.Run) (routines.Finding, error) {
@@ -59,7 +59,7 @@ func tell(h *bookHost) func(*routines.Run) (routines.Finding, error) {
 		if _, err := routines.Act(r, "look", routines.Looks, deed("look")); err != nil {
 			return routines.Finding{}, err
 		}
-		if err := r.Hot(210); err != nil {
+		if err := r.Hot(routines.Heat{NozzleC: 210}); err != nil {
 			return routines.Finding{}, err
 		}
 		for n := 1; n <= 2; n++ {
@@ -79,7 +79,7 @@ func tell(h *bookHost) func(*routines.Run) (routines.Finding, error) {
 				break
 			}
 		}
-		return routines.Finding{Kind: "leave"}, r.Hot(0)
+		return routines.Finding{Kind: "leave"}, r.Hot(routines.Heat{})
 	}
 }
 

@@ -36,9 +36,9 @@ func (b *bench) Answer(context.Context, routines.Question, []routines.Entry, boo
 	return nil, false, errors.New("a cable check asks for nothing")
 }
 
-func (b *bench) Ready(_ context.Context, need routines.Need, hotC float64) error {
+func (b *bench) Ready(_ context.Context, need routines.Need, hot routines.Heat) error {
 	b.needs = append(b.needs, need)
-	if hotC != 0 {
+	if hot != (routines.Heat{}) {
 		return errors.New("a cable check wishes for no heat")
 	}
 	return nil

@@ -120,13 +120,13 @@ func (b *bench) note(q routines.Question, raw json.RawMessage) {
 	}
 }
 
-func (b *bench) Ready(_ context.Context, need routines.Need, hotC float64) error {
+func (b *bench) Ready(_ context.Context, need routines.Need, hot routines.Heat) error {
 	if need == routines.Moves {
-		if hotC <= 0 {
+		if hot.NozzleC <= 0 {
 			return errors.New("it is to move with no heat wished for")
 		}
 		b.hot = true
-		b.did = append(b.did, fmt.Sprintf("ready at %g", hotC))
+		b.did = append(b.did, fmt.Sprintf("ready at %g", hot.NozzleC))
 	}
 	return nil
 }

@@ -51,7 +51,7 @@ func measured(passes []pass) []pass {
 // pass does one pass: mark, feed, look at the strand, read the leftover. The heater goes off before the reading unless
 // another pass surely follows, since plastic cooks while a person reads.
 func (c *check) pass(n int, another bool) (pass, error) {
-	if err := c.Hot(c.nozzleC); err != nil {
+	if err := c.Hot(routines.Heat{NozzleC: c.nozzleC}); err != nil {
 		return pass{}, err
 	}
 	p := pass{Number: n}
@@ -65,10 +65,10 @@ func (c *check) pass(n int, another bool) (pass, error) {
 		}
 	}
 	if p.Done.Prevented {
-		return p, c.Hot(0)
+		return p, c.Hot(routines.Heat{})
 	}
 	if !another {
-		if err := c.Hot(0); err != nil {
+		if err := c.Hot(routines.Heat{}); err != nil {
 			return p, err
 		}
 	}

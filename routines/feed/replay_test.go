@@ -35,8 +35,8 @@ func (s *stopAtNext) Answer(_ context.Context, q routines.Question, _ []routines
 	return nil, false, errNext
 }
 
-func (s *stopAtNext) Ready(context.Context, routines.Need, float64) error { return nil }
-func (s *stopAtNext) Cool(context.Context) error                          { return nil }
+func (s *stopAtNext) Ready(context.Context, routines.Need, routines.Heat) error { return nil }
+func (s *stopAtNext) Cool(context.Context) error                                { return nil }
 func (s *stopAtNext) Printer() routines.Printer {
 	s.moved = true
 	return s.bench

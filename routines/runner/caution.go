@@ -10,13 +10,16 @@ const cautionHands = "Warning. Keep hands, hair and sleeves out of the machine. 
 
 // cautions are shown before a run heats or moves: the usual ones, common practice, no source. The order of deference is
 // law and workplace rules, the machine maker's manual, the material maker's data sheet, this program.
-func cautions(s routines.Setup, nozzleC float64) []string {
+func cautions(s routines.Setup, hot routines.Heat) []string {
 	where := ownSwitch
 	if s.Switch != "" {
 		where += " (" + s.Switch + ")"
 	}
 	list := general(where)
-	if s.Liner != "all_metal" && nozzleC > 0 {
+	if hot.BedC > 0 {
+		list = append(list, "Caution. The bed is hot as well. Let it cool before you take anything off.")
+	}
+	if s.Liner != "all_metal" && hot.NozzleC > 0 {
 		list = append(list, fmt.Sprintf("Warning. A liner of fluoropolymer that reaches the heated part gives off toxic fumes when overheated. The limit stays at %.0f °C.", s.NozzleCapC()))
 	}
 	return list

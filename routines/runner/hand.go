@@ -40,16 +40,36 @@ func (h *hand) Feed(ctx context.Context, lengthMM, speedMMPerS float64) (routine
 	return done, nil
 }
 
-// heat brings the nozzle to a temperature and waits; the heater is owed from before the first word.
-func (h *hand) heat(ctx context.Context, nozzleC float64) error {
-	if err := h.setNozzle(ctx, nozzleC); err != nil {
-		return err
+// heat brings bed and nozzle to their temperatures and waits; the heaters are owed from before the first word. The bed comes
+// first, since plastic cooks in a nozzle that waits for it. Between two acts without a question nothing is waited for again.
+func (h *hand) heat(ctx context.Context, want routines.Heat) error {
+	if want == (routines.Heat{}) || (want == h.run.warm && !h.run.handsDue) {
+		return nil
 	}
-	return h.machine().WaitNozzle(ctx, nozzleC)
+	if want.BedC > 0 {
+		h.run.at(&Doing{What: "heating the bed", TargetC: want.BedC})
+		if err := h.set(ctx, func() error { return h.machine().SetBed(ctx, want.BedC) }); err != nil {
+			return fmt.Errorf("heat the bed to %.0f °C: %w", want.BedC, err)
+		}
+		if err := h.machine().WaitBed(ctx, want.BedC); err != nil {
+			return fmt.Errorf("heat the bed to %.0f °C: %w", want.BedC, err)
+		}
+	}
+	if want.NozzleC > 0 {
+		h.run.at(&Doing{What: "heating", TargetC: want.NozzleC})
+		if err := h.set(ctx, func() error { return h.machine().SetNozzle(ctx, want.NozzleC) }); err != nil {
+			return fmt.Errorf("heat to %.0f °C: %w", want.NozzleC, err)
+		}
+		if err := h.machine().WaitNozzle(ctx, want.NozzleC); err != nil {
+			return fmt.Errorf("heat to %.0f °C: %w", want.NozzleC, err)
+		}
+	}
+	h.run.warm = want
+	return nil
 }
 
-// setNozzle waits for heat that is just being given back, or it would be switched off with it and no longer owed.
-func (h *hand) setNozzle(ctx context.Context, nozzleC float64) error {
+// set waits for heat that is just being given back, or it would be switched off with it and no longer owed.
+func (h *hand) set(ctx context.Context, target func() error) error {
 	release, err := h.run.bench.hold(ctx)
 	if err != nil {
 		return err
@@ -59,7 +79,7 @@ func (h *hand) setNozzle(ctx context.Context, nozzleC float64) error {
 		return err
 	}
 	h.run.hot = true
-	return h.machine().SetNozzle(ctx, nozzleC)
+	return target()
 }
 
 // setMultipliersAside makes a commanded millimetre a millimetre: no volume mode, no multipliers. What stood otherwise
@@ -113,23 +133,28 @@ func percentFound(word string, percent *float64) string {
 func (h *hand) RestoreSetAsides(ctx context.Context) error {
 	h.run.at(&Doing{What: "restoring"})
 	defer h.run.at(nil)
-	h.run.hot, h.run.setAside = false, false
+	h.run.hot, h.run.warm, h.run.setAside = false, routines.Heat{}, false
 	return h.run.bench.pay(ctx, append([]string{heat}, setAsides...)...)
 }
 
 // CompareStored reads what is in use, loads what is stored, reads again, and gives back what was in use.
 func (h *hand) CompareStored(ctx context.Context) ([]gcode.Difference, error) {
-	m := h.machine()
+	return h.run.bench.compareStored(ctx, h.run.bench.pay)
+}
+
+// compareStored is for whoever holds the printer; pay gives back what is owed.
+func (b *bench) compareStored(ctx context.Context, pay func(ctx context.Context, only ...string) error) ([]gcode.Difference, error) {
+	m := b.machine
 	used, err := m.Settings(ctx)
 	if err != nil {
 		return nil, fmt.Errorf("read the settings in use: %w", err)
 	}
-	if err := h.run.bench.owe(ctx, inUse, "", settable(used)...); err != nil {
+	if err := b.owe(ctx, inUse, "", settable(used)...); err != nil {
 		return nil, err
 	}
 	if err := m.Load(ctx); err != nil {
 		if isFirmware(err) { // no store to compare with; the write will find out and say so
-			return nil, h.run.bench.paid(ctx, inUse, logbook.Step{})
+			return nil, b.paid(ctx, inUse, logbook.Step{})
 		}
 		return nil, fmt.Errorf("load the stored settings: %w", err)
 	}
@@ -139,12 +164,12 @@ func (h *hand) CompareStored(ctx context.Context) ([]gcode.Difference, error) {
 	}
 	differ := used.Diff(stored)
 	if len(differ) == 0 {
-		return nil, h.run.bench.paid(ctx, inUse, logbook.Step{})
+		return nil, b.paid(ctx, inUse, logbook.Step{})
 	}
 	for i := range differ {
 		differ[i].Lost = len(lines(differ[i:i+1])) == 0
 	}
-	return differ, h.run.bench.pay(ctx, inUse)
+	return differ, pay(ctx, inUse)
 }
 
 // settable are the words of a settings report that can be sent again.

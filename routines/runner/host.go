@@ -38,7 +38,7 @@ func (h *host) Cool(ctx context.Context) error {
 	}
 	h.run.at(&Doing{What: "switching the heater off"})
 	defer h.run.at(nil)
-	h.run.hot = false
+	h.run.hot, h.run.warm = false, routines.Heat{}
 	return h.run.bench.pay(ctx, heat)
 }
 
@@ -132,7 +132,7 @@ func (run *run) pose(ctx context.Context, q routines.Question, entries []routine
 
 // goneCold keeps the fact that the heater went off: heat, motion and set-asides need a person anew.
 func (run *run) goneCold(ctx context.Context, why string) error {
-	run.attended, run.setAside, run.hot, run.handsDue = false, false, false, true
+	run.attended, run.setAside, run.hot, run.warm, run.handsDue = false, false, false, routines.Heat{}, true
 	_, err := run.commit(ctx, run.record.State, logbook.Step{Events: []logbook.Event{{Kind: string(routines.Cooled), Name: why}}})
 	if err != nil {
 		return fmt.Errorf("store that the heater went off: %w", err)

@@ -58,14 +58,14 @@ func (run *run) lostPlace() error {
 func (s *streaming) pause(ctx context.Context) error {
 	run, begun := s.run, time.Now()
 	defer func() { s.held += time.Since(begun) }()
-	nozzleC, _ := s.machine().Aim()
+	hot := s.hot()
 	s.keep(ctx, "held")
 	_, cooled, err := run.wait(ctx, s.askGoOn(), nil, false)
 	run.holding.Store(false) // whoever pressed meanwhile meant this pause
 	if err != nil {
 		return fmt.Errorf("ask whether to go on: %w", err)
 	}
-	if err := s.ready(ctx, cooled, nozzleC); err != nil {
+	if err := s.ready(ctx, cooled, hot); err != nil {
 		return err
 	}
 	s.keep(ctx, "gone on")
@@ -73,7 +73,16 @@ func (s *streaming) pause(ctx context.Context) error {
 	return nil
 }
 
-func (s *streaming) ready(ctx context.Context, cooled bool, nozzleC float64) error {
+// hot is what the program stands at: as the act wished, but for a nozzle that it has set otherwise.
+func (s *streaming) hot() routines.Heat {
+	hot := s.run.wish
+	if nozzleC, known := s.machine().Aim(); known && nozzleC > 0 {
+		hot.NozzleC = nozzleC
+	}
+	return hot
+}
+
+func (s *streaming) ready(ctx context.Context, cooled bool, hot routines.Heat) error {
 	run := s.run
 	if run.need != routines.Moves || (!cooled && run.attended) {
 		run.handsDue = false
@@ -83,7 +92,7 @@ func (s *streaming) ready(ctx context.Context, cooled bool, nozzleC float64) err
 		return err
 	}
 	run.handsDue = true
-	return (&host{run}).Ready(ctx, run.need, nozzleC)
+	return (&host{run}).Ready(ctx, run.need, hot)
 }
 
 // askGoOn is answered with the hands away: the program moves on at once.

@@ -12,9 +12,9 @@ const ownPrefix = "runner: "
 
 // Ready brings about what an act needs: the line, and for what moves a person's presence, the set-asides, the heat and,
 // last of all, hands away.
-func (h *host) Ready(ctx context.Context, need routines.Need, nozzleC float64) error {
+func (h *host) Ready(ctx context.Context, need routines.Need, hot routines.Heat) error {
 	run := h.run
-	run.need = need
+	run.need, run.wish = need, hot
 	run.at(&Doing{What: "waiting for the line"})
 	defer run.at(nil)
 	if err := run.bench.awaitLine(ctx); err != nil {
@@ -29,10 +29,10 @@ func (h *host) Ready(ctx context.Context, need routines.Need, nozzleC float64) e
 		return nil
 	}
 	for {
-		if err := run.present(ctx, nozzleC); err != nil {
+		if err := run.present(ctx, hot); err != nil {
 			return err
 		}
-		if err := run.prepareFeed(ctx, nozzleC); err != nil {
+		if err := run.prepare(ctx, hot); err != nil {
 			return err
 		}
 		if !run.handsDue {
@@ -50,15 +50,15 @@ func (h *host) Ready(ctx context.Context, need routines.Need, nozzleC float64) e
 }
 
 // present asks, once in each life and after each cooling, whether somebody is at the printer and has read the caution.
-func (run *run) present(ctx context.Context, nozzleC float64) error {
+func (run *run) present(ctx context.Context, hot routines.Heat) error {
 	if run.attended {
 		return nil
 	}
 	yes := true
 	q := routines.Question{Name: ownPrefix + "present", Figure: "caution", Text: "Are you at the machine, and will you stay?",
-		Reason: "It will heat and move, and only you can see what goes wrong.", Warning: cautions(run.begin.Setup, nozzleC),
+		Reason: "It will heat and move, and only you can see what goes wrong.", Warning: cautions(run.begin.Setup, hot),
 		Fields: []routines.Field{{Name: "present", Label: "I am at the machine and have read the warnings", Kind: routines.Yes, Must: &yes}},
-		Shown:  map[string]any{"nozzle_c": nozzleC, "switch": run.begin.Setup.Switch}}
+		Shown:  map[string]any{"nozzle_c": hot.NozzleC, "bed_c": hot.BedC, "switch": run.begin.Setup.Switch}}
 	if _, _, err := run.wait(ctx, q, nil, false); err != nil {
 		return fmt.Errorf("ask for presence: %w", err)
 	}
@@ -66,7 +66,8 @@ func (run *run) present(ctx context.Context, nozzleC float64) error {
 	return nil
 }
 
-func (run *run) prepareFeed(ctx context.Context, nozzleC float64) error {
+// prepare sets aside what would spoil a feed, and heats.
+func (run *run) prepare(ctx context.Context, hot routines.Heat) error {
 	hand := &hand{run}
 	if !run.setAside {
 		run.at(&Doing{What: "setting multipliers aside"})
@@ -75,14 +76,8 @@ func (run *run) prepareFeed(ctx context.Context, nozzleC float64) error {
 		}
 		run.setAside = true
 	}
-	if nozzleC > 0 {
-		run.at(&Doing{What: "heating", TargetC: nozzleC})
-		if err := hand.heat(ctx, nozzleC); err != nil {
-			return fmt.Errorf("heat to %.0f °C: %w", nozzleC, err)
-		}
-	}
-	run.at(nil)
-	return nil
+	defer run.at(nil)
+	return hand.heat(ctx, hot)
 }
 
 // handsAway asks right before each motion that follows a question. It reports whether the nozzle went cold meanwhile.

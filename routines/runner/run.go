@@ -27,6 +27,8 @@ type run struct {
 	setAside bool            // multipliers and volume mode are set aside, in this life
 	handsDue bool            // a person may have a hand in the machine
 	hot      bool            // this life has asked for heat
+	wish     routines.Heat   // of the act under way
+	warm     routines.Heat   // what was reached, and not let go since
 	contact  int64           // the contact at which that was so; 0: none yet
 	unkept   []logbook.Event // they go on the disk with the run's end: heat was not to wait for them
 	pressed  atomic.Pointer[press]

@@ -35,7 +35,7 @@ func onPrinter(t *testing.T, p standin.Profile, r routines.Routine, test func(*s
 // heatsAndStreams is a routine that heats to 210 °C and streams an invented piece: 100 s of moves of 0.2 s each.
 func heatsAndStreams(p gcode.Program) routines.Routine {
 	return routines.Routine{Name: "piece", Title: "Piece", Program: "piece 1", Do: func(r *routines.Run) (routines.Finding, error) {
-		if err := r.Hot(210); err != nil {
+		if err := r.Hot(routines.Heat{NozzleC: 210}); err != nil {
 			return routines.Finding{}, err
 		}
 		done, err := routines.Act(r, "print", routines.Moves, streamOf(p))

@@ -12,13 +12,13 @@ func climbFrom(s specimen) float64 {
 	return climbRungMM
 }
 
-// climbUntilNoBetter ends where a print looks no better than the one before.
+// climbUntilNoBetter ends where a print looks no better than the one before, and takes that one.
 func climbUntilNoBetter(s specimen, r *rater) ending {
 	before := 5.0
 	for n, mm := 1, climbFrom(s); mm <= s.start.CeilingMM; n, mm = n+1, mm+climbRungMM {
 		now := meanGrade(r.look(s, []float64{mm}, false).Bands[0].Gaps)
 		if now >= before {
-			return ending{do: DoTake, valueMM: mm, prints: n}
+			return ending{do: DoTake, valueMM: mm - climbRungMM, prints: n}
 		}
 		before = now
 	}

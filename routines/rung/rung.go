@@ -6,7 +6,8 @@
 // choice, in whatever order equal prints were made; an end after at most MostPrints prints, whatever was graded.
 // Does not do: print, ask, store, or know what a piece looks like. Its curves and limits are a model of our own: no
 // controlled published study of strings against length was found.
-// Read next: choose.go (the decision), hypotheses.go (what may be true), grade.go (what a look says), placement.go.
+// Read next: choose.go (the decision), hypotheses.go (what may be true), grade.go (what a look says), placement.go;
+// figures_test.go for what it reaches on simulated machines.
 package rung
 
 // What a Next asks for, or what it found.

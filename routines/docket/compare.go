@@ -84,8 +84,12 @@ func Wants(entries []Entry) []Want {
 	return wants
 }
 
+// lastSettings are the settings that later ones are compared with: none after a person has changed them.
 func lastSettings(entries []Entry) (b SettingsBody, e Entry, ok bool) {
 	for _, e := range slices.Backward(entries) {
+		if c, ok := recorded(e); ok && e.Kind == KindChange && c.retakes() {
+			break
+		}
 		if e.Kind == KindSettings && json.Unmarshal(e.Body, &b) == nil {
 			return b, e, true
 		}
@@ -93,7 +97,11 @@ func lastSettings(entries []Entry) (b SettingsBody, e Entry, ok bool) {
 	return b, e, false
 }
 
-// Seen reports whether the settings of the printer were ever taken for good.
+// retakes reports whether a change is about the settings themselves. Firmware that was reset or renewed is not: what it
+// has now is to be compared with what was.
+func (c Change) retakes() bool { return c.What == "acceleration" || c.What == "motor_setting" }
+
+// Seen reports whether there are settings to compare with.
 func Seen(entries []Entry) bool {
 	_, _, ok := lastSettings(entries)
 	return ok

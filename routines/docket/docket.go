@@ -87,11 +87,12 @@ type Why struct {
 
 // Earlier is a value that a row had, and can have again.
 type Earlier struct {
-	Entry int64     `json:"entry"`
-	Value float64   `json:"value"`
-	U95   *float64  `json:"u95,omitempty"`
-	How   string    `json:"how"`
-	At    time.Time `json:"at"`
+	Entry    int64     `json:"entry"`
+	Value    float64   `json:"value"`
+	U95      *float64  `json:"u95,omitempty"`
+	Standing string    `json:"standing,omitempty"`
+	How      string    `json:"how"`
+	At       time.Time `json:"at"`
 }
 
 // Limits is what a person may type.

@@ -142,7 +142,7 @@ func (f fold) earlier(k kind, before []Entry, holds int64) []Earlier {
 		if e.ID == holds || bodyOf(e).How == Reverted {
 			continue
 		}
-		out = append(out, Earlier{Entry: e.ID, Value: *e.Value, U95: e.U95, How: f.origin(k, e).How, At: e.At})
+		out = append(out, Earlier{Entry: e.ID, Value: *e.Value, U95: e.U95, Standing: e.Standing, How: f.origin(k, e).How, At: e.At})
 	}
 	return out
 }

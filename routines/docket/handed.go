@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"fettle/routines"
+	"fettle/serialio/gcode"
 )
 
 // Who can pull back, and so have the values.
@@ -28,10 +29,23 @@ type HandedOver struct {
 
 // HandoverBody is what the entry of a hand-over holds.
 type HandoverBody struct {
-	To     string  `json:"to"`
-	Values []Given `json:"values"`
-	Why    string  `json:"why,omitempty"`
-	Said   string  `json:"printer_said,omitempty"`
+	To     string   `json:"to"`
+	Values []Given  `json:"values"`
+	Kept   []string `json:"not_taken,omitempty"` // kinds that the printer has no setting for
+	Why    string   `json:"why,omitempty"`
+	Said   string   `json:"printer_said,omitempty"`
+}
+
+// Take leaves in a hand-over to the firmware what the printer reports a setting for.
+func (h *HandoverBody) Take(s gcode.Settings) {
+	h.Values = slices.DeleteFunc(slices.Clone(h.Values), func(g Given) bool {
+		numbers := HandoverBody{Values: []Given{g}}.numbers()
+		_, reported := s.Value(numbers[0].Word, numbers[0].Letter[0], 0)
+		if !reported {
+			h.Kept = append(h.Kept, g.Kind)
+		}
+		return !reported
+	})
 }
 
 // A Given is one value that was handed over.
@@ -92,6 +106,9 @@ func replaced(later []Entry) string {
 func (d Docket) changed(given HandoverBody) []string {
 	out := []string{}
 	for _, now := range d.For(given.To) {
+		if slices.Contains(given.Kept, now.Kind) {
+			continue
+		}
 		i := slices.IndexFunc(given.Values, func(g Given) bool { return g.Kind == now.Kind })
 		if i < 0 || math.Abs(given.Values[i].Value-now.Value) > 1e-6 {
 			out = append(out, now.Kind)

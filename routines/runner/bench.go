@@ -26,6 +26,9 @@ type bench struct {
 	company company                   // who answers on the line
 	heated  atomic.Pointer[time.Time] // when somebody last typed heat, by the monotonic clock; nil: nobody has
 	changed pulse.Pulse
+
+	reported atomic.Pointer[reported] // the printer's settings; nil: to be asked for
+	records  atomic.Pointer[records]  // what follows from the logbook for its view
 }
 
 func newBench(r *Runner, p logbook.Printer) *bench {
@@ -97,6 +100,7 @@ func (b *bench) greet(ctx context.Context, contact int64) {
 	if err != nil && ctx.Err() == nil {
 		b.runner.Log.Error("not given back", "printer", b.printer.ID, "err", err)
 	}
+	b.compareSettings(ctx, contact)
 	b.settled.Store(contact)
 }
 
@@ -122,6 +126,7 @@ func (b *bench) refresh(ctx context.Context) {
 	if err := b.coolUnwatched(ctx); err != nil {
 		b.runner.Log.Error("heater off", "printer", b.printer.ID, "err", err)
 	}
+	b.compareSettings(ctx, contactOf(s))
 	if b.moving.Load() {
 		b.lookForMotion(ctx)
 	}

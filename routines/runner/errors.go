@@ -24,6 +24,7 @@ var (
 	ErrNothingStreamed   = errors.New("nothing is being streamed to the printer")
 	ErrAnotherPrinter    = errors.New("another printer answers on this port")
 	ErrNotAnother        = errors.New("no such other printer answers on this port")
+	ErrNothingToHandOver = errors.New("no retraction length is known to hand over")
 	ErrNotRunning        = errors.New("the agent is starting or stopping")
 )
 

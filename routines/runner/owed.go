@@ -2,16 +2,13 @@ package runner
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"slices"
 	"time"
 
-	"fettle/routines"
 	"fettle/routines/logbook"
 	"fettle/serialio"
-	"fettle/serialio/gcode"
 )
 
 // What can be owed to a printer, in the order in which it is given back.
@@ -23,9 +20,11 @@ const (
 	speed  = "speed multiplier" // M220 as it was found
 	steps  = "steps/mm"         // M92 as it was found, unless the store holds the new value
 	inUse  = "settings in use"  // what only the RAM held before the stored settings were loaded
+
+	retraction = "retraction settings" // M207 and M208 as they were found, unless the store holds the new values
 )
 
-var order = []string{heat, fan, volume, flow, speed, steps, inUse}
+var order = []string{heat, fan, volume, flow, speed, steps, retraction, inUse}
 
 // setAsides are the words a feed sets so that 100 mm are 100 mm.
 var setAsides = []string{volume, flow, speed}
@@ -143,8 +142,8 @@ func (b *bench) giveBack(ctx context.Context, row logbook.Owed) error {
 	switch row.What {
 	case heat:
 		err = b.off(ctx)
-	case steps:
-		with, err = b.settleSteps(ctx, row)
+	case steps, retraction:
+		with, err = b.settleWrite(ctx, row)
 	default:
 		err = b.setAll(ctx, row.Restore)
 	}
@@ -172,61 +171,7 @@ func (b *bench) setAll(ctx context.Context, lines []string) error {
 	return nil
 }
 
-// settleSteps ends a write of steps/mm that was cut off. It reads first: a value that the store holds is kept and
-// recorded as written, not verified; any other is put back.
-func (b *bench) settleSteps(ctx context.Context, row logbook.Owed) (logbook.Step, error) {
-	var none logbook.Step
-	if err := b.machine.Load(ctx); isFirmware(err) {
-		return none, b.setAll(ctx, row.Restore) // it has no store that could hold anything
-	} else if err != nil {
-		return none, fmt.Errorf("load the stored settings: %w", err)
-	}
-	settings, err := b.machine.Settings(ctx)
-	if err != nil {
-		return none, fmt.Errorf("read the settings: %w", err)
-	}
-	wanted, err := stepsOf(row.KeepIf)
-	if err != nil {
-		return none, err
-	}
-	if now, ok := settings.StepsPerMM(0); ok && same(now, wanted) {
-		return b.writtenNotVerified(ctx, row, now)
-	}
-	return none, b.setAll(ctx, row.Restore)
-}
-
-// writtenNotVerified is the record of a value that the store holds, for the setup and material of the run that wrote it.
-func (b *bench) writtenNotVerified(ctx context.Context, row logbook.Owed, value float64) (logbook.Step, error) {
-	record, err := b.runner.Book.Run(ctx, row.Run)
-	if err != nil {
-		return logbook.Step{}, fmt.Errorf("read the run that wrote it: %w", err)
-	}
-	var begin routines.Begin
-	if err := json.Unmarshal(record.Begin, &begin); err != nil {
-		return logbook.Step{}, fmt.Errorf("read what run %s began with: %w", row.Run, err)
-	}
-	body := mustJSON(map[string]any{"restore": row.Restore, "why": "the run was cut off between writing and reading back"})
-	return logbook.Step{
-		Entries: []logbook.Entry{{Run: row.Run, Printer: row.Printer, Who: record.Who, Material: begin.Material.ID, SetupVersion: begin.Setup.Version, Entry: routines.Entry{
-			Kind: "steps_per_mm", Value: &value, Unit: "steps/mm", Standing: routines.WrittenNotVerified, Body: body}}},
-		Events: []logbook.Event{{Run: row.Run, Printer: row.Printer, Kind: "note", Name: "steps/mm written, not verified", Body: body}},
-	}, nil
-}
-
-// stepsOf is the extruder's value in a word like "M92 E93".
-func stepsOf(line string) (float64, error) {
-	block, err := gcode.Parse(line)
-	if err != nil {
-		return 0, fmt.Errorf("read the owed word %q: %w", line, err)
-	}
-	v, ok := block.Value('E')
-	if !ok {
-		return 0, fmt.Errorf("the owed word %q names no E", line)
-	}
-	return v, nil
-}
-
-// same compares two steps/mm as a settings report prints them, with two decimals.
+// same compares two settings as a settings report prints them, with two decimals.
 func same(a, b float64) bool { return a-b < 0.0051 && b-a < 0.0051 }
 
 func isFirmware(err error) bool {

@@ -123,12 +123,8 @@ func (b *bench) viewRecords(ctx context.Context, state serialio.State, v *Printe
 		return fmt.Errorf("read the setup: %w", err)
 	default:
 		v.Setup = &setup
-		checks, err := b.runner.Book.Entries(ctx, logbook.Filter{Printer: b.printer.ID, Kind: "feed_check", Limit: 1})
-		if err != nil {
-			return fmt.Errorf("read the checks: %w", err)
-		}
-		if len(checks) == 0 {
-			v.Due = append(v.Due, "feed_check: never checked")
+		if err := b.viewDocket(ctx, setup, v); err != nil {
+			return err
 		}
 	}
 	if state == serialio.Halted {
@@ -157,7 +153,11 @@ func (r *Runner) SetSetup(ctx context.Context, printer string, s routines.Setup,
 	if err := s.Validate(); err != nil {
 		return s, err
 	}
-	step, err := r.Book.Commit(ctx, logbook.Step{Setup: &logbook.SetupOf{Printer: printer, Setup: s},
+	implied, err := b.impliedBy(ctx, s, who)
+	if err != nil {
+		return s, err
+	}
+	step, err := r.Book.Commit(ctx, logbook.Step{Setup: &logbook.SetupOf{Printer: printer, Setup: s}, Entries: implied,
 		Events: []logbook.Event{{Printer: printer, Kind: "setup changed", Who: who, Body: mustJSON(s)}}})
 	if err != nil {
 		return s, fmt.Errorf("store the setup: %w", err)

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"fettle/routines"
+	"fettle/routines/docket"
 	"fettle/routines/logbook"
 )
 
@@ -99,6 +100,7 @@ type PrinterView struct {
 
 	Fingerprint    *logbook.Fingerprint `json:"fingerprint,omitempty"`     // by which it is known
 	AnotherPrinter *AnotherPrinter      `json:"another_printer,omitempty"` // who answers on its port instead
+	Differs        []docket.Difference  `json:"differs,omitempty"`         // settings that are others than the docket has them
 }
 
 // LineView is the state of a printer's line.

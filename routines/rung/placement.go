@@ -12,9 +12,6 @@ func (p placement) lengths(b belief) []float64 {
 	return all
 }
 
-// last is the longest length in steps.
-func (p placement) last() int { return p.first + (Bands-1)*p.rung }
-
 // rungsOf are the rungs in steps that leave room for eight bands below the ceiling, the widest first. A ceiling too low
 // for the usual ones gets the widest that fits.
 func rungsOf(s Start, sc scale) []int {

@@ -264,6 +264,7 @@ func (s *session) looks() {
 		s.judge.Broke(st.Unsure)
 	}
 	if st.Confirmed && !s.stood.confirmed {
+		s.far.noted()
 		s.judge.Confirmed()
 	}
 	s.stood = stood{st.State, st.Confirmed}

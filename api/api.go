@@ -52,6 +52,7 @@ type Runner interface {
 	Runs
 	Stops
 	Printers
+	Dockets
 	// Changed is closed when a reading, a line or a run changes next.
 	Changed() <-chan struct{}
 }

@@ -112,6 +112,8 @@ var kinds = [...]kind{
 		detail: "An answer can be taken back until the printer has acted on it.", of: []error{runner.ErrNothingToTakeBack}},
 	{code: "nothing_whole", status: http.StatusConflict, title: "The run measured nothing that could be taken over",
 		detail: "Begin the routine afresh.", of: []error{runner.ErrNothingWhole}},
+	{code: "nothing_to_hand_over", status: http.StatusConflict, title: "No retraction length is known to hand over",
+		detail: "Find it first, or type one: POST /v1/printers/{printer}/dockets/{material}/values.", of: []error{runner.ErrNothingToHandOver}},
 	{code: "not_running", status: http.StatusServiceUnavailable, title: "The agent is starting or stopping",
 		detail: "Repeat the request in a moment.", of: []error{runner.ErrNotRunning, live.ErrClosing}},
 	{code: "newer_schema", status: http.StatusServiceUnavailable, title: "The record was written by a newer version",

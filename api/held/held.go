@@ -50,6 +50,7 @@ func Hold(t testing.TB, next http.Handler) http.Handler {
 	openapi3filter.RegisterBodyDecoder("application/jsonl", decodeLines)
 	openapi3filter.RegisterBodyDecoder("application/yaml", decodeNothing)
 	openapi3filter.RegisterBodyDecoder("text/csv", decodeText)
+	openapi3filter.RegisterBodyDecoder("text/x-gcode", decodeText)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := holding{TB: t, router: router}
 		h.serve(w, r, next)

@@ -88,3 +88,12 @@ func kindNamed(name string) (kind, bool) {
 	}
 	return kind{}, false
 }
+
+// Kinds are the kinds of entries that a docket follows from.
+func Kinds() []string {
+	names := []string{KindChange, KindHandover, KindSettings, kindCheck}
+	for _, k := range kinds {
+		names = append(names, k.name)
+	}
+	return names
+}

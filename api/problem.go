@@ -164,9 +164,12 @@ func codeOf(err error) string {
 	return "internal"
 }
 
+// within makes a pointer of a field's name: "tube.bore_mm" is in an inner object, "before[0]" is the first of a list.
+var within = strings.NewReplacer(".", "/", "[", "/", "]", "")
+
 // faultOf shows a field error; place says where in the body the field is, and is nil where its name says it.
 func faultOf(e *routines.FieldError, place func(field string) string) fieldFault {
-	pointer := "/" + strings.ReplaceAll(escapePointer(e.Field), ".", "/") // "tube.bore_mm" is in an inner object
+	pointer := "/" + within.Replace(escapePointer(e.Field))
 	if place != nil {
 		pointer = place(e.Field)
 	}

@@ -37,6 +37,8 @@ type Docket struct {
 	HandedOver   *HandedOver `json:"handed_over,omitempty"`
 	Rows         []Row       `json:"rows"`
 	Due          []Step      `json:"due"`
+
+	feed feedChecks
 }
 
 // A Row is one value.

@@ -24,7 +24,9 @@ const NotConfirmed = "not confirmed"
 func Due(d Docket) []Step {
 	due := []Step{}
 	for _, found := range []struct{ kind, do, none string }{
-		{StepsPerMM, DoFeed, "not proved yet"}, {TravelSpeed, DoTravel, "never found"}, {RetractionLength, DoLength, "never found"},
+		{StepsPerMM, DoFeed, d.feed.missing()},
+		{TravelSpeed, DoTravel, "the travel speed was never found"},
+		{RetractionLength, DoLength, "the retraction length was never found"},
 	} {
 		if text := wants(d.Row(found.kind), found.none); text != "" {
 			due = append(due, Step{found.do, text})
@@ -41,6 +43,17 @@ func Due(d Docket) []Step {
 	return due
 }
 
+// missing says why the feed is to be checked where no steps/mm are proved, "" where a check needs none.
+func (c feedChecks) missing() string {
+	switch {
+	case !c.any:
+		return "never checked"
+	case !c.decided:
+		return "the feed is not proved yet"
+	}
+	return ""
+}
+
 // wants says why a row's value must be found, "" where it need not.
 func wants(r *Row, none string) string {
 	switch {
@@ -53,7 +66,7 @@ func wants(r *Row, none string) string {
 	for i, why := range r.Stale {
 		reasons[i] = why.Text
 	}
-	return strings.Join(reasons, "; ")
+	return strings.ToLower(r.Label) + ": " + strings.Join(reasons, "; ")
 }
 
 // unconfirmed reports whether a length was taken without a piece that shows it: a person typed it, or the run says so.

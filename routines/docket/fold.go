@@ -11,7 +11,7 @@ import (
 // Of folds the entries of one printer, oldest first, into the docket of a material with the setup in force.
 func Of(printer string, entries []Entry, setup routines.Setup, material routines.Material) Docket {
 	f := fold{entries: entries, setup: setup, material: material}
-	d := Docket{Printer: printer, SetupVersion: setup.Version, Material: material.ID, MaterialName: material.Name, Retracts: setup.Retracts}
+	d := Docket{Printer: printer, SetupVersion: setup.Version, Material: material.ID, MaterialName: material.Name, Retracts: setup.Retracts, feed: f.feedChecks()}
 	for _, k := range kinds {
 		d.Rows = append(d.Rows, f.row(k))
 	}
@@ -106,6 +106,27 @@ func proved(check Entry) (Entry, bool) {
 		check.U95 = &u95
 	}
 	return check, true
+}
+
+// feedChecks is what a printer that does not tell its steps/mm is known by: it has nothing that a check could prove.
+type feedChecks struct {
+	any     bool
+	decided bool // the last one, and nothing was changed since that would make it stale
+}
+
+func (f fold) feedChecks() (c feedChecks) {
+	for _, e := range f.entries {
+		if change, ok := recorded(e); ok && e.Kind == KindChange && slices.Contains(change.stages, atFeed) {
+			c.decided = false
+		}
+		var body struct {
+			Finding string `json:"finding"`
+		}
+		if e.Kind == kindCheck && json.Unmarshal(e.Body, &body) == nil {
+			c.any, c.decided = true, body.Finding == "change" || body.Finding == "leave"
+		}
+	}
+	return c
 }
 
 // ValueBody is what the entry of a value holds that no run found.

@@ -14,7 +14,7 @@ var layers = [][]string{
 	{"routines/gauge", "routines/melt", "routines/rung", "serialio/gcode", "serialio/judge", "serialio/port", "serialio/pulse", "serialio/standin", "web"},
 	{"routines", "routines/piece", "serialio"},
 	{"routines/cable", "routines/docket", "routines/feed", "routines/logbook", "serialio/machine"},
-	{"api/guard", "routines/runner"},
+	{"api/guard", "routines/ladder", "routines/runner"},
 	{"api/live"},
 	{"api"},
 	{"agent", "api/held"},

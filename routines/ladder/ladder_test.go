@@ -1,0 +1,227 @@
+package ladder_test
+
+import (
+	"encoding/json"
+	"errors"
+	"math"
+	"strings"
+	"testing"
+
+	"fettle/routines"
+	"fettle/routines/ladder"
+)
+
+// value finds a number in a finding.
+func value(f routines.Finding, name string) float64 {
+	for _, v := range f.Values {
+		if v.Name == name {
+			return v.Value
+		}
+	}
+	return math.NaN()
+}
+
+// TestFindsTheLength: on direct drives and tubes, from the first piece to the docket's entries; the length found lies within
+// 0.25 mm of the shortest that truly suffices, and each prefix of the run replays.
+func TestFindsTheLength(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		truthMM float64
+		alter   func(*bench)
+	}{{"direct, short", 0.6, nil}, {"direct, long", 1.4, nil}, {"tube", 4.3, onTube}, {"tube, long", 6.1, onTube}} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBench(t, c.truthMM).proven()
+			if c.alter != nil {
+				c.alter(b)
+			}
+			begin, f, err := b.run(ladder.Length(), `{}`)
+			if err != nil || f.Kind != ladder.Found {
+				t.Fatalf("%+v, %v", f, err)
+			}
+			got := value(f, "retraction_length_mm")
+			if math.Abs(got-c.truthMM) > 0.25+0.05 {
+				t.Errorf("found %g mm, true %g", got, c.truthMM)
+			}
+			if pieces := value(f, "pieces"); pieces > 6 {
+				t.Errorf("%g pieces", pieces)
+			}
+			var kinds []string
+			for _, r := range b.records {
+				kinds = append(kinds, r.Kind)
+			}
+			for _, want := range []string{"piece", "band", "grades", "retraction_length_mm", "retract_speed_mm_per_s", "fan_percent"} {
+				if !strings.Contains(strings.Join(kinds, " "), want) {
+					t.Errorf("no entry %s among %v", want, kinds)
+				}
+			}
+			if last := b.did[len(b.did)-1]; last != "cool" {
+				t.Errorf("last it did %q, not cool", last)
+			}
+			b.everyPrefix(ladder.Length(), begin, f)
+			t.Logf("%g mm for %g, %g pieces, %.2f m", got, c.truthMM, value(f, "pieces"), b.filament/1000)
+		})
+	}
+}
+
+// TestOverDays: a ladder left for later goes on in another run from the records alone.
+func TestOverDays(t *testing.T) {
+	b := newBench(t, 1.1).proven()
+	b.says["piece 2"] = `{"next":"later"}`
+	_, f, err := b.run(ladder.Length(), `{}`)
+	if err != nil || f.Kind != ladder.Later || value(f, "pieces") != 1 {
+		t.Fatalf("%+v, %v", f, err)
+	}
+	delete(b.says, "piece 2")
+	b.questions = nil
+	_, f, err = b.run(ladder.Length(), `{}`)
+	if err != nil || f.Kind != ladder.Found || b.questions[0].Name != "piece 2" {
+		t.Fatalf("%+v, %v, first asked %q", f, err, b.questions[0].Name)
+	}
+}
+
+// TestCutOff: a piece that was cut off is graded as far as it is whole, before another is printed.
+func TestCutOff(t *testing.T) {
+	b := newBench(t, 1.1).proven()
+	b.breaks = "piece 1 band F"
+	if _, _, err := b.run(ladder.Length(), `{}`); err == nil {
+		t.Fatal("it went on without a cable")
+	}
+	b.breaks, b.questions = "", nil
+	_, f, err := b.run(ladder.Length(), `{}`)
+	if err != nil || f.Kind != ladder.Found {
+		t.Fatalf("%+v, %v", f, err)
+	}
+	first := b.questions[0]
+	var names []string
+	for _, field := range first.Fields {
+		if strings.HasSuffix(field.Name, "_grade") {
+			names = append(names, field.Name)
+		}
+	}
+	if first.Name != "grades 1" || strings.Join(names, " ") != "a_grade b_grade c_grade d_grade e_grade" && strings.Join(names, " ") != "a_grade b_grade c_grade d_grade" {
+		t.Errorf("first asked %q for %v", first.Name, names)
+	}
+}
+
+// TestRefusals: what would measure something else, or in vain, is refused by the field that overrides it.
+func TestRefusals(t *testing.T) {
+	judged := func(b *bench) {
+		b.says["piece 2"] = `{"next":"later"}`
+		if _, _, err := b.run(ladder.Length(), `{}`); err != nil {
+			b.t.Fatal(err)
+		}
+		b.says = map[string]string{}
+	}
+	popped := func(b *bench) {
+		b.record("r0", b.material.ID, routines.Entry{Kind: "feed_pass", Body: json.RawMessage(`{"strand":"popping"}`)})
+	}
+	for _, c := range []struct {
+		name, inputs, field string
+		feed                bool
+		alter               func(*bench)
+	}{
+		{"never checked", `{}`, "without_feed_check", false, nil},
+		{"never checked, overridden", `{"without_feed_check":true}`, "", false, nil},
+		{"stale", `{}`, "without_feed_check", true, func(b *bench) {
+			b.record("", "", routines.Entry{Kind: "change", Body: json.RawMessage(`{"what":"new_gear"}`)})
+		}},
+		{"damp", `{}`, "damp_anyway", true, popped},
+		{"damp, overridden", `{"damp_anyway":true}`, "", true, popped},
+		{"two variables", `{"nozzle_c":205}`, "afresh", true, judged},
+		{"two variables, the fan", `{"fan_percent":50}`, "afresh", true, judged},
+		{"the same again", `{}`, "", true, judged},
+		{"begun afresh", `{"nozzle_c":205,"afresh":true}`, "", true, judged},
+		{"too hot for the material", `{"nozzle_c":240}`, "nozzle_c", true, nil},
+		{"a ceiling that is none", `{"past_ceiling_mm":1.5}`, "past_ceiling_mm", true, nil},
+		{"a ceiling too high", `{"past_ceiling_mm":5}`, "past_ceiling_mm", true, nil},
+		{"a ceiling lifted", `{"past_ceiling_mm":3}`, "", true, nil},
+		{"a ceiling beyond the cold side", `{"past_ceiling_mm":3}`, "past_ceiling_mm", true, func(b *bench) { b.setup.ColdSideMM = 2.5 }},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBench(t, 0.9)
+			if c.feed {
+				b.proven()
+			}
+			if c.alter != nil {
+				c.alter(b)
+			}
+			_, _, err := b.run(ladder.Length(), c.inputs)
+			var refused *routines.FieldError
+			switch {
+			case c.field == "" && err != nil:
+				t.Error(err)
+			case c.field != "" && (!errors.As(err, &refused) || refused.Field != c.field || refused.Accept == ""):
+				t.Errorf("%v, want %s refused", err, c.field)
+			}
+		})
+	}
+}
+
+// TestNeverPastTheCeiling: whatever is graded, no band is printed beyond it, and the finding says what to do.
+func TestNeverPastTheCeiling(t *testing.T) {
+	for _, c := range []struct {
+		name, inputs string
+		ceiling      float64
+		damp         bool
+		truthMM      float64
+	}{{"needs more than there is", `{}`, 2, false, 3.4}, {"damp", `{}`, 2, true, 1}, {"lifted", `{"past_ceiling_mm":3}`, 3, false, 5}} {
+		t.Run(c.name, func(t *testing.T) {
+			b := newBench(t, c.truthMM).proven()
+			b.damp = c.damp
+			_, f, err := b.run(ladder.Length(), c.inputs)
+			if err != nil || f.Kind == ladder.Found || len(f.Notes) == 0 {
+				t.Fatalf("%+v, %v", f, err)
+			}
+			for _, r := range b.records {
+				var p struct{ Values []float64 }
+				if r.Kind == "piece" && json.Unmarshal(r.Body, &p) == nil {
+					for _, v := range p.Values {
+						if v > c.ceiling {
+							t.Errorf("a band of %g mm", v)
+						}
+					}
+				}
+			}
+			t.Logf("%s: %s", f.Kind, f.Reason)
+		})
+	}
+}
+
+// TestTravel: what is enough follows from the machine's own acceleration; the piece shows whether it holds.
+func TestTravel(t *testing.T) {
+	b := newBench(t, 0.2).proven()
+	begin, f, err := b.run(ladder.Travel(), `{"longest_travel_mm":24}`)
+	if err != nil || f.Kind != ladder.Found {
+		t.Fatalf("%+v, %v", f, err)
+	}
+	// t(v) = g/v + v/a at a = 1200 mm/s2 and g = 24 mm, against the shortest, 2·sqrt(g/a) = 0.2828 s: 125 mm/s takes
+	// 0.296 s, 4.8 % more; 150 mm/s takes 0.285 s, 0.8 % more. By hand, kinematics.
+	if got := value(f, "travel_speed_mm_per_s"); got != 150 {
+		t.Errorf("%g mm/s", got)
+	}
+	b.everyPrefix(ladder.Travel(), begin, f)
+
+	b = newBench(t, 0.2).proven()
+	answer := `{"spoiled":"layers_shifted","spoiled_from":"f"`
+	for _, letter := range "abcdefgh" {
+		answer += `,"` + string(letter) + `_grade":"hairs"`
+	}
+	b.says["grades 1"] = answer + "}"
+	if _, f, err = b.run(ladder.Travel(), `{"longest_travel_mm":24}`); err != nil || value(f, "travel_speed_mm_per_s") >= 150 {
+		t.Errorf("layers shifted at the faster bands: %+v, %v", f, err)
+	}
+}
+
+// TestValuesAreHidden: nothing that a person sees before grading says what a band was printed with.
+func TestValuesAreHidden(t *testing.T) {
+	b := newBench(t, 1.1).proven()
+	if _, _, err := b.run(ladder.Length(), `{}`); err != nil {
+		t.Fatal(err)
+	}
+	for _, q := range b.questions {
+		raw, err := json.Marshal(q)
+		if err != nil || strings.Contains(string(raw), `"values"`) {
+			t.Errorf("%s: %s, %v", q.Name, raw, err)
+		}
+	}
+}

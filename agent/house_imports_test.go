@@ -46,6 +46,7 @@ var permits = []permit{
 	{"api", "api/guard", inCode, "who may do what, asked before each route"},
 	{"api", "api/live", inCode, "the routes that are upgraded to a websocket"},
 	{"api", "routines", inCode, "fields and questions as they are sent"},
+	{"api", "routines/docket", inCode, "dockets as they are sent"},
 	{"api", "routines/logbook", inCode, "records as they are sent, and the claims of Idempotency-Key"},
 	{"api", "routines/runner", inCode, "the one call that a request makes"},
 	{"api/guard", "routines/logbook", inCode, "who was let in, as it is kept"},
@@ -57,6 +58,7 @@ var permits = []permit{
 	{"api/held", "api", inTests, "the document"},
 
 	{"routines/runner", "routines", inCode, "executes them"},
+	{"routines/runner", "routines/docket", inCode, "what is due on a printer, and what is handed over to it"},
 	{"routines/runner", "routines/logbook", inCode, "stores what a person must know before anyone is told"},
 	{"routines/runner", "serialio", inCode, "the states and errors of a line, which it tells apart"},
 	{"routines/runner", "serialio/gcode", inCode, "settings reports, compared before and after a write"},

@@ -1,5 +1,6 @@
 // Package standin is a printer that does not exist: firmware that speaks the open G-code dialect over a serial line,
-// the physics behind it (heaters, axes, a gear that pushes filament), and the pseudo-terminal it is plugged in with.
+// the physics behind it (heaters, axes, a gear that pushes filament, melt that strings, plastic that stays on the bed), and the
+// pseudo-terminal it is plugged in with.
 //
 // Owns: its own reading of the dialect, its own clock (what Advance is told), its own idea of what filament does.
 // Guarantees: Firmware is a pure step: it starts no goroutine, reads no clock, and the same calls give the same bytes
@@ -8,6 +9,7 @@
 // It is no firmware of any machine: every number in it is invented. Moves start and end at rest, a quick stop stops
 // without braking, bytes take no time on the wire unless its cable is a paced one.
 // Read next: profile.go (what can be chosen), obey.go (the words), filament.go (what a feed check is about),
+// melt.go, plate.go and piece_look.go (what strings are about), strings.go (the same without G-code), machines.go,
 // lie.go (how it misbehaves), serve.go (time), cable.go (the port and its name), pace.go (bytes that take time).
 package standin
 
@@ -47,6 +49,7 @@ func New(p Profile) *Firmware {
 // stored settings stay as they are; everything else begins anew.
 func (f *Firmware) Reset() {
 	f.diary.resets++
+	f.breakOff()
 	f.boot()
 }
 

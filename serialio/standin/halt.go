@@ -54,8 +54,15 @@ func quickStop(f *Firmware, _ block) {
 	}
 }
 
+// breakOff lets the move under way count for as far as it has come.
+func (f *Firmware) breakOff() {
+	if f.travel(); !f.planner.still() {
+		f.leave()
+	}
+}
+
 // stopMoves drops the queue where it stands; what was not moved was never moved.
 func (f *Firmware) stopMoves() {
-	f.travel()
+	f.breakOff()
 	f.modes.at = f.planner.stop(f.modes.at)
 }

@@ -29,20 +29,40 @@ func dwell(f *Firmware, b block) {
 	f.pause(time.Duration(max(ms, 0) * float64(time.Millisecond)))
 }
 
-// probe is G29: nine points over the bed, two seconds each. Nothing is measured; it is here because it blocks.
-func probe(f *Firmware, _ block) { f.pause(18 * time.Second) }
+// probe is G29: nine points over the bed, two seconds each. Nothing is measured; it is here because it blocks, and because
+// it strikes what stands on the bed.
+func probe(f *Firmware, _ block) {
+	const probesFromMM = 5
+	f.world.plate.crashed = f.world.plate.crashed || f.world.plate.heights.topMM > probesFromMM
+	f.pause(18 * time.Second)
+}
 
-// home is G28: each axis to its end, off it, and slowly back. Without letters all three.
+// home is G28: each axis to its end, off it, and slowly back. Without letters all three. Z may have a place of its own.
 func home(f *Firmware, b block) { f.whenStill(homeAxes, b) }
 
 func homeAxes(f *Firmware, b block) {
 	all := !b.has('X') && !b.has('Y') && !b.has('Z')
+	at := f.world.headMM // once all before is done
 	for i := axisX; i <= axisZ; i++ {
-		if all || b.has(axes[i]) {
-			f.homeAxis(i)
+		if !all && !b.has(axes[i]) {
+			continue
 		}
+		if place := f.profile.ZHomeMM; i == axisZ && place != [2]float64{} {
+			f.goOver(place[0]-at[axisX], place[1]-at[axisY])
+		}
+		f.homeAxis(i)
+		at[i] = 0
 	}
 	f.whenStill(nil, b)
+}
+
+// goOver moves the head by so much, and keeps count of it.
+func (f *Firmware) goOver(dx, dy float64) {
+	s := step{from: f.modes.at}
+	s.delta[axisX], s.delta[axisY] = dx, dy
+	f.queueStep(s, 50)
+	f.modes.at[axisX] += dx
+	f.modes.at[axisY] += dy
 }
 
 func (f *Firmware) homeAxis(i int) {

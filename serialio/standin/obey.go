@@ -10,7 +10,7 @@ var deeds = map[string]deed{
 	"G0": queued(move), "G1": queued(move), "G4": dwell, "G28": home, "G29": probe,
 	"G10": queued(retract), "G11": queued(unretract), "G21": nothing, "G92": rename,
 	"G90": absolute, "G91": relative, "M82": absoluteE, "M83": relativeE,
-	"M18": still, "M84": still, "M400": still, "M410": quickStop,
+	"M420": nothing, "M18": still, "M84": still, "M400": still, "M410": quickStop,
 
 	"M104": nozzleTarget, "M109": nozzleWait, "M140": bedTarget, "M190": bedWait,
 	"M105": askTemperatures, "M155": reportTemperatures,

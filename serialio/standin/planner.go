@@ -98,9 +98,13 @@ func (f *Firmware) travel() {
 	if !ended {
 		return
 	}
+	f.leave()
 	if f.planner.first++; f.planner.still() {
 		f.planner.queue, f.planner.first = f.planner.queue[:0], 0
 		return
 	}
 	f.begin()
 }
+
+// leave tells the world that the move under way is over, or goes no further.
+func (f *Firmware) leave() { f.world.leave(f.planner.current(), f.planner.begun, f.now, f.fan) }

@@ -65,7 +65,17 @@ type Profile struct {
 	PathOpen       bool       // nothing below the gear: filament feeds freely, cold too
 	AmbientC       float64    // temperature of the room
 	HeadMM         [3]float64 // where the head stands when the power comes on, from home
-	Seed           uint64     // of the scatter in what a person reads, and of all else that is random
+	ZHomeMM        [2]float64 // X and Y at which Z is homed; both 0: where the head happens to be
+
+	// What strings depend on (melt.go).
+	SlackMM        float64  // between gear and nozzle, crossed first by each reversal; a tube has some mm
+	SpringMM       float64  // filament squeezed together while 4 mm3/s flow
+	EmptiesS       float64  // that pressure halves in so long where the nozzle hangs free
+	OozeShare      float64  // of what oozes over open air that ends in the thread
+	RestartLackMM3 float64  // missing at each restart, whatever the length
+	Material       Material // that is loaded
+
+	Seed uint64 // of the scatter in what a person reads, and of all else that is random
 }
 
 // Invented is the printer of the demo: direct drive, 93.00 steps/mm configured where 94.512 are true, so that of
@@ -95,6 +105,10 @@ func (p *Profile) fill() {
 	or(&p.FilamentMM, 1.75)
 	or(&p.AmbientC, 20.5)
 	or(&p.HeadMM, [3]float64{80, 60, 12})
+	or(&p.SpringMM, 0.85)
+	or(&p.EmptiesS, 0.25)
+	or(&p.OozeShare, 0.05)
+	or(&p.Material, Stiff())
 }
 
 func or[T comparable](field *T, otherwise T) {

@@ -14,6 +14,7 @@ type world struct {
 	pathOpen   bool
 	damp       bool
 	hand       hand
+	plate      plate
 }
 
 func newWorld(p Profile) world {
@@ -30,6 +31,7 @@ func newWorld(p Profile) world {
 		pathOpen:   p.PathOpen,
 		damp:       p.Damp,
 		hand:       hand{seed: p.Seed},
+		plate:      plate{nature: natureOf(&p)},
 	}
 }
 
@@ -53,4 +55,16 @@ func (w *world) move(s *step, part float64) {
 		w.headMM[i] += s.delta[i] * part
 	}
 	w.strand.turn(s.eSteps*part, s.loss)
+}
+
+// leave lets melt and bed have their part of a move that has ended, or was broken off where it is.
+func (w *world) leave(s *step, began, now time.Duration, fan float64) {
+	m := moved{to: w.headMM, fedMM: w.strand.fedMM - w.plate.fedMM, beganS: began.Seconds(), endS: now.Seconds(),
+		nozzleC: w.heat[nozzle].tempC, fan: fan}
+	for i := range m.from {
+		m.from[i] = m.to[i] - s.delta[i]*s.done
+	}
+	w.plate.fedMM = w.strand.fedMM
+	w.plate.pathOpen = w.pathOpen
+	w.plate.carryOut(&m)
 }

@@ -54,7 +54,7 @@ func TestACableIsFoundForItsNoise(t *testing.T) {
 		kind string
 	}{{0, check.Fit}, {1e-6, check.Fit}, {4e-6, check.Fit}, {4e-5, check.Noisy}, {2e-4, check.Noisy}, {1e-3, check.Noisy}} {
 		p := greeting()
-		p.FromHost, p.ToHost = standin.Noise(1, c.rate), standin.Noise(2, c.rate)
+		p.FromHost, p.ToHost = standin.Noise(5, c.rate), standin.Noise(6, c.rate)
 		onPrinter(t, p, check.Check(), func(s *shop) {
 			s.takesTime()
 			v := s.finish(s.begin(checking("4000")).ID, nil)

@@ -128,7 +128,7 @@ func (run *run) verdict(err error) (state, cause string) {
 		return Interrupted, why.Error()
 	}
 	if s := run.bench.machine.Snapshot(); s.State == serialio.Halted && s.Fault != "" {
-		return Failed, fmt.Sprintf("the printer stopped itself and said %q: %v", s.Fault, err)
+		return Failed, fmt.Sprintf("the printer stopped itself and said %q: %v", s.Fault, plainly(s, err))
 	}
 	for _, gone := range away {
 		if errors.Is(err, gone) {
@@ -139,6 +139,14 @@ func (run *run) verdict(err error) (state, cause string) {
 		return Interrupted, "the line was away: " + err.Error()
 	}
 	return Failed, err.Error()
+}
+
+// plainly says what the firmware's words mean, where they tell; otherwise what failed by them.
+func plainly(s serialio.Snapshot, err error) string {
+	if f, ok := haltedBy(s); ok {
+		return f.Means + " " + f.Look
+	}
+	return err.Error()
 }
 
 func mustJSON(v any) json.RawMessage {

@@ -11,6 +11,7 @@ import (
 	"fettle/routines"
 	"fettle/routines/logbook"
 	"fettle/serialio"
+	"fettle/serialio/gcode"
 )
 
 // AddPrinter makes a port a printer: the record is stored, then its line is opened.
@@ -86,7 +87,7 @@ func (b *bench) view(ctx context.Context) (PrinterView, error) {
 	s := b.machine.Snapshot()
 	v := PrinterView{ID: b.printer.ID, Name: b.printer.Name, Port: b.printer.Port, Baud: b.printer.Baud,
 		DTR: !b.printer.DTRLow, RTS: !b.printer.RTSLow, Fingerprint: b.company.kept.Load(), AnotherPrinter: b.another(), Owed: []string{}, Due: []string{},
-		Line: LineView{State: s.State.String(), Why: s.Why, Since: s.Since, Fault: s.Fault, Firmware: s.Identity.Firmware}}
+		Line: lineOf(s)}
 	if run := b.run.Load(); run != nil {
 		v.Run, v.Line.Occupied = run.id(), true
 	}
@@ -104,6 +105,22 @@ func (b *bench) view(ctx context.Context) (PrinterView, error) {
 		v.Due = append(v.Due, "another_printer: "+v.AnotherPrinter.Text)
 	}
 	return v, b.viewRecords(ctx, s.State, &v)
+}
+
+func lineOf(s serialio.Snapshot) LineView {
+	v := LineView{State: s.State.String(), Why: s.Why, Since: s.Since, Fault: s.Fault, Firmware: s.Identity.Firmware}
+	if f, ok := haltedBy(s); ok {
+		v.Plain = &f
+	}
+	return v
+}
+
+// haltedBy is the fault by which a firmware stopped itself, in plain words.
+func haltedBy(s serialio.Snapshot) (gcode.Fault, bool) {
+	if s.State != serialio.Halted {
+		return gcode.Fault{}, false
+	}
+	return gcode.FaultOf(s.Fault)
 }
 
 // viewRecords adds what the logbook holds about the printer.

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"fettle/routines/runner"
+	"fettle/serialio/gcode"
 	"fettle/serialio/standin"
 )
 
@@ -147,7 +148,7 @@ func TestAHaltStopsTheFirmware(t *testing.T) {
 	})
 }
 
-// A firmware that stops itself is quoted.
+// A firmware that stops itself is quoted, and beside its own words stands what they mean.
 func TestAFaultOfThePrinterIsQuoted(t *testing.T) {
 	inBubble(t, slow(), func(s *shop) {
 		run := s.until(s.begin(order()).ID, "mark", nil).ID
@@ -158,11 +159,17 @@ func TestAFaultOfThePrinterIsQuoted(t *testing.T) {
 			t.Fatalf("%+v %v", v.Line, err)
 		}
 		s.isQuoted("while it waits", v.Line.Fault)
+		if p := v.Line.Plain; p == nil || p.Kind != gcode.Runaway || p.Heater != "the nozzle" || p.Means == "" || p.Look == "" {
+			t.Errorf("in plain words it is %+v", p)
+		}
 		ended, _ := s.drive(run, nil)
 		if ended.State != runner.Failed {
 			t.Errorf("it is %s", ended.State)
 		}
 		s.isQuoted("when it was to go on", ended.Cause)
+		if p := v.Line.Plain; p != nil && !strings.Contains(ended.Cause, p.Means) {
+			t.Errorf("the run's end does not say %q: %s", p.Means, ended.Cause)
+		}
 	})
 	warm := slow()
 	warm.MinExtrudeC = 1 // or it says first that it is too cold to feed
@@ -182,6 +189,11 @@ func TestAFaultOfThePrinterIsQuoted(t *testing.T) {
 		s.isQuoted("during a feed", v.Cause)
 		if s.printer.Snapshot().Hot {
 			t.Error("it is hot")
+		}
+		s.runner.Wake(printerID, "Bob")
+		s.rest(time.Minute)
+		if p, _ := s.runner.Printer(s.ctx(), printerID); p.Line.Plain != nil {
+			t.Errorf("awake, it is shown as %+v", p.Line)
 		}
 	})
 }

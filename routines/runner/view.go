@@ -7,6 +7,7 @@ import (
 	"fettle/routines"
 	"fettle/routines/docket"
 	"fettle/routines/logbook"
+	"fettle/serialio/gcode"
 )
 
 // Order is what a person or a script asks to be run.
@@ -105,12 +106,13 @@ type PrinterView struct {
 
 // LineView is the state of a printer's line.
 type LineView struct {
-	State    string    `json:"state"` // "unplugged", "greeting", "listening", "out of step", "halted"
-	Why      string    `json:"why,omitempty"`
-	Since    time.Time `json:"since"`
-	Occupied bool      `json:"occupied"`
-	Fault    string    `json:"fault,omitempty"`    // the firmware's own words
-	Firmware string    `json:"firmware,omitempty"` // what it calls itself
+	State    string       `json:"state"` // "unplugged", "greeting", "listening", "out of step", "halted"
+	Why      string       `json:"why,omitempty"`
+	Since    time.Time    `json:"since"`
+	Occupied bool         `json:"occupied"`
+	Fault    string       `json:"fault,omitempty"`    // the firmware's own words
+	Plain    *gcode.Fault `json:"plain,omitempty"`    // what they mean, beside them; nil where they name no fault
+	Firmware string       `json:"firmware,omitempty"` // what it calls itself
 }
 
 // Reading is a temperature with its age.

@@ -6,7 +6,7 @@
 // Guarantees: a docket is a pure function of the logbook's entries; what was assumed is never shown as measured; exactly
 // one of firmware and slicing program is active once something was handed over.
 // Does not do: read the logbook, write to a printer; runner does. It knows no clock.
-// Read next: kinds.go (the values), changes.go (what makes them stale), fold.go, due.go, compare.go.
+// Read next: kinds.go (the values), changes.go (what makes them stale), fold.go, line.go, due.go, compare.go, snippet.go.
 package docket
 
 import (

@@ -1,7 +1,6 @@
 package docket
 
 import (
-	"encoding/json"
 	"math"
 	"slices"
 
@@ -70,90 +69,6 @@ func (f fold) assume(k kind, r *Row) {
 
 var assumedHow = map[string]string{ // does not change
 	CommonPractice: "common practice, not measured", OfSetup: "as the setup says", OfDataSheet: "by the material's data sheet",
-}
-
-// line is the values that a row has had, oldest first.
-func (f fold) line(k kind) []Entry {
-	var out []Entry
-	for _, e := range f.entries {
-		if !k.ofPrinter && e.Material != f.material.ID || e.Standing == routines.NotWritten {
-			continue
-		}
-		if k.name == StepsPerMM && e.Kind == kindCheck {
-			if steps, ok := proved(e); ok {
-				out = append(out, steps)
-			}
-		} else if e.Kind == k.name && e.Value != nil {
-			out = append(out, e)
-		}
-	}
-	return out
-}
-
-// proved is the steps/mm that a feed check found to be right.
-func proved(check Entry) (Entry, bool) {
-	var body struct {
-		Finding string   `json:"finding"`
-		Steps   *float64 `json:"measured_with_steps_per_mm"`
-		Percent float64  `json:"u95_percent"`
-	}
-	if json.Unmarshal(check.Body, &body) != nil || body.Finding != "leave" || body.Steps == nil {
-		return Entry{}, false
-	}
-	check.Value, check.Unit, check.U95 = body.Steps, "steps/mm", nil
-	if body.Percent > 0 {
-		u95 := rounded(*body.Steps * body.Percent / 100)
-		check.U95 = &u95
-	}
-	return check, true
-}
-
-// feedChecks is what a printer that does not tell its steps/mm is known by: it has nothing that a check could prove.
-type feedChecks struct {
-	any     bool
-	decided bool // the last one, and nothing was changed since that would make it stale
-}
-
-func (f fold) feedChecks() (c feedChecks) {
-	for _, e := range f.entries {
-		if change, ok := recorded(e); ok && e.Kind == KindChange && slices.Contains(change.stages, atFeed) {
-			c.decided = false
-		}
-		var body struct {
-			Finding string `json:"finding"`
-		}
-		if e.Kind == kindCheck && json.Unmarshal(e.Body, &body) == nil {
-			c.any, c.decided = true, body.Finding == "change" || body.Finding == "leave"
-		}
-	}
-	return c
-}
-
-// ValueBody is what the entry of a value holds that no run found.
-type ValueBody struct {
-	How  string `json:"how"`          // Typed or Reverted
-	Of   int64  `json:"of,omitempty"` // the entry that holds again
-	Note string `json:"note,omitempty"`
-}
-
-func bodyOf(e Entry) (b ValueBody) {
-	if e.Run != "" || json.Unmarshal(e.Body, &b) != nil {
-		return ValueBody{}
-	}
-	return b
-}
-
-// root is the entry by which a value was found: a value that holds again is as old as it was then.
-func (f fold) root(e Entry) Entry {
-	for bodyOf(e).How == Reverted {
-		of := bodyOf(e).Of
-		i := slices.IndexFunc(f.entries, func(o Entry) bool { return o.ID == of })
-		if i < 0 || of >= e.ID { // only ever backwards
-			break
-		}
-		e = f.entries[i]
-	}
-	return e
 }
 
 // earlier lists the values that a row had, newest first; each found value once, and not the one that holds.

@@ -125,26 +125,36 @@ func (l *PieceLook) bandOf(gaps [][]crossed, number int) (b BandLook, whole bool
 	b.ToMM = b.FromMM + high
 	half := l.LayerMM / 2
 	for i, gap := range gaps {
-		look := GapLook{WidthMM: l.Gaps[i].WidthMM()}
-		n, top := 0.0, 0.0
-		for _, c := range gap {
-			z := float64(c.zMM)
-			top = math.Max(top, z)
-			if z < b.FromMM+unjudged*l.LayerMM+half || z > b.ToMM+half {
-				continue
-			}
-			n++
-			look.ThreadUM += float64(c.threadUM)
-			look.VoidMM3 += float64(c.voidMM3)
-			b.FanPercent = float64(c.fan)
-		}
-		if n == 0 || top < b.ToMM-half {
+		judged := within(gap, b.FromMM+unjudged*l.LayerMM+half, b.ToMM+half)
+		if len(judged) == 0 || len(within(gap, b.ToMM-half, math.Inf(1))) == 0 {
 			return b, false
 		}
-		look.ThreadUM, look.VoidMM3 = look.ThreadUM/n, look.VoidMM3/n
-		b.Gaps = append(b.Gaps, look)
+		b.Gaps = append(b.Gaps, GapLook{
+			WidthMM:  l.Gaps[i].WidthMM(),
+			ThreadUM: mean(judged, func(c crossed) float32 { return c.threadUM }),
+			VoidMM3:  mean(judged, func(c crossed) float32 { return c.voidMM3 }),
+		})
+		b.FanPercent = mean(judged, func(c crossed) float32 { return c.fan })
 	}
 	return b, true
+}
+
+// within are the crossings at heights from one to another.
+func within(all []crossed, fromMM, toMM float64) (some []crossed) {
+	for _, c := range all {
+		if z := float64(c.zMM); z >= fromMM && z <= toMM {
+			some = append(some, c)
+		}
+	}
+	return some
+}
+
+func mean(some []crossed, of func(crossed) float32) float64 {
+	sum := 0.0
+	for _, c := range some {
+		sum += float64(of(c))
+	}
+	return sum / float64(len(some))
 }
 
 func (b *BandLook) grade(scatterGrades float64, hand scatter) {

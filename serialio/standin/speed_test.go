@@ -46,6 +46,27 @@ func BenchmarkLine(b *testing.B) {
 	}
 }
 
+// One short bead of a printer that is hot: melt and bed have their part of it.
+func BenchmarkBead(b *testing.B) {
+	b.ReportAllocs()
+	lines := moves(200)
+	f := New(pure())
+	f.Hear([]byte("M109 S205\n"))
+	f.Advance(5 * time.Minute)
+	f.Hear([]byte("M83\n"))
+	f.Say()
+	for i := 0; b.Loop(); i++ {
+		if i%200 == 0 {
+			f.last = 0
+		}
+		f.Hear(lines[i%200])
+		for f.Advance(5 * time.Millisecond); f.Say() == nil; {
+			due, _ := f.Due()
+			f.Advance(due)
+		}
+	}
+}
+
 // One with F alone, as the cable check sends.
 func BenchmarkFeedAlone(b *testing.B) {
 	b.ReportAllocs()

@@ -43,7 +43,7 @@ func (h *host) Cool(ctx context.Context) error {
 }
 
 // wait stores a question, waits for its first durable answer and returns it. Meanwhile a heater is switched off at the
-// attended limit, and the question kept.
+// attended limit, and the question kept; heat that misbehaves ends the run.
 func (run *run) wait(ctx context.Context, q routines.Question, entries []routines.Entry, posed bool) (answer json.RawMessage, cooled bool, err error) {
 	asked, err := run.pose(ctx, q, entries, posed)
 	if err != nil {
@@ -59,6 +59,8 @@ func (run *run) wait(ctx context.Context, q routines.Question, entries []routine
 	limit, stop := humanTimer(left)
 	begun := time.Now()
 	defer func() { stop() }()
+	vigil := run.watch()
+	defer vigil.stop()
 	for why := ""; ; {
 		news := run.bench.changed.Wait()
 		if err := run.lostPlace(); err != nil {
@@ -86,6 +88,14 @@ func (run *run) wait(ctx context.Context, q routines.Question, entries []routine
 			}
 			return e.Body, cooled, nil
 		case <-news:
+		case <-vigil.due:
+			off, err := vigil.look(ctx)
+			if err != nil {
+				return nil, cooled, err
+			}
+			if off && run.heaterOff(ctx) == nil { // or it is seen, and tried, again
+				limit, vigil.due, why = nil, nil, "it was switched off at the printer"
+			}
 		case <-limit:
 			limit, why = nil, "nobody answered"
 			if err := run.heaterOff(ctx); err != nil {

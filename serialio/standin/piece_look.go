@@ -102,19 +102,25 @@ func (p *plate) postsBeside(gaps []Span, footMM float64) []Span {
 	return posts
 }
 
-// layerOf is the usual distance between two heights at which gaps were crossed; 0 if there is but one.
+// layerOf is the average distance between two heights at which gaps were crossed, to 0.001 mm; 0 if there is but one.
 func layerOf(all []crossed) float64 {
-	var heights, rises []float32
-	for _, c := range all {
-		heights = append(heights, c.zMM)
+	heights := make([]float32, len(all))
+	for i, c := range all {
+		heights[i] = c.zMM
 	}
 	slices.Sort(heights)
-	for i := 1; i < len(heights); i++ {
-		if rise := heights[i] - heights[i-1]; rise > cent {
-			rises = append(rises, rise)
+	first, rises := heights[0], 0
+	last := first
+	for _, z := range heights {
+		if z-last > cent/2 {
+			last = z
+			rises++
 		}
 	}
-	return middleOf(rises)
+	if rises == 0 {
+		return 0
+	}
+	return math.Round(float64(last-first)/float64(rises)*1000) / 1000
 }
 
 // bandOf is the band of a number, and whether it stands whole.

@@ -1,9 +1,12 @@
 package standin
 
 import (
+	"fmt"
 	"math"
 	"testing"
 	"time"
+
+	"pgregory.net/rapid"
 )
 
 // looked prints a row and looks at it without scatter.
@@ -34,6 +37,22 @@ func TestALookFindsThePieceAgain(t *testing.T) {
 	}
 	for i, b := range l.Bands {
 		mustBe(t, "bottom of a band", b.FromMM, 0.3+3*float64(i), 1e-6)
+	}
+}
+
+// Bands are whole layers, as many as come nearest to 3 mm.
+func TestBandsAreWholeLayers(t *testing.T) {
+	for layerMM, layers := range map[float64]int{0.1: 30, 0.125: 24, 0.2: 15, 0.24: 13, 0.32: 9, 0.4: 8} {
+		r := tubeRow(2, 4, 5)
+		r.layerMM, r.layers = layerMM, layers
+		l, _ := looked(t, fedRight(InventedTube(), nil), r)
+		if len(l.Bands) != 3 {
+			t.Fatalf("layers of %v mm make %d bands", layerMM, len(l.Bands))
+		}
+		mustBe(t, "top of the last band", l.Bands[2].ToMM, 0.3+3*layerMM*float64(layers), 0.02)
+		if first, last := l.Bands[0].Gaps[0], l.Bands[2].Gaps[0]; first.ThreadUM < 30 || last.ThreadUM > 8 {
+			t.Errorf("layers of %v mm: %.1f um at 2 mm, %.1f at 5", layerMM, first.ThreadUM, last.ThreadUM)
+		}
 	}
 }
 
@@ -212,6 +231,39 @@ func TestAPieceIsTheSameHoweverTimeIsCut(t *testing.T) {
 			t.Errorf("%.2f um, and %.2f in whole moves", is.ThreadUM, want.ThreadUM)
 		}
 	}
+}
+
+// Whatever a hot printer is told, nothing of melt and bed is ever out of bounds, and no look fails.
+func TestNoMovesPutTheBedOutOfBounds(t *testing.T) {
+	word := rapid.Custom(func(t *rapid.T) string {
+		xyz, e := rapid.Float64Range(-30, 60), rapid.Float64Range(-5, 5)
+		switch rapid.IntRange(0, 7).Draw(t, "word") {
+		case 0:
+			return fmt.Sprintf("G1 E%.3f F%d", e.Draw(t, "e"), rapid.IntRange(1, 4000).Draw(t, "f"))
+		case 1:
+			return fmt.Sprintf("G1 Z%.2f", xyz.Draw(t, "z")/10)
+		case 2:
+			return rapid.SampledFrom([]string{"G10", "G11", "G28", "G29", "M420 S1", "M410", "M104 S0", "G92 E0", "G92 X0"}).Draw(t, "other")
+		case 3:
+			return fmt.Sprintf("G0 X%.1f Y%.1f", xyz.Draw(t, "x"), xyz.Draw(t, "y"))
+		}
+		return fmt.Sprintf("G1 X%.1f Y%.1f E%.3f F6000", xyz.Draw(t, "x"), xyz.Draw(t, "y")/10, e.Draw(t, "e"))
+	})
+	rapid.Check(t, func(rt *rapid.T) {
+		f := warm(t, rapid.SampledFrom(Machines(1, 12)).Draw(rt, "machine"))
+		stream(t, f, append([]string{"G28", "M83", "G1 Z0.3"}, rapid.SliceOfN(word, 0, 60).Draw(rt, "words")...))
+		p := &f.world.plate
+		if c := p.melt.squeezedMM; math.IsNaN(c) || math.IsInf(c, 0) || p.melt.looseMM < 0 || p.melt.looseMM > p.nature.slackMM+1e-9 {
+			rt.Fatalf("melt %+v", p.melt)
+		}
+		for _, c := range p.crossed {
+			if !(c.threadUM >= 0 && c.threadUM < 5000 && c.voidMM3 >= 0 && c.toMM-c.fromMM >= leastMM) {
+				rt.Fatalf("crossed %+v", c)
+			}
+		}
+		f.Bench().LookAtPiece(0.6)
+		f.Bench().TrueSufficientMM(Crossing{})
+	})
 }
 
 // Whatever is laid, only so much of it is remembered.

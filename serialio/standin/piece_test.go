@@ -12,14 +12,15 @@ type row struct {
 	gaps      []float64
 	lengths   []float64 // of the retraction, from the bottom
 	travel    float64   // mm/s
-	layers    int       // of a band; of 0.25 mm, or 12
-	stopAfter int       // layers in all; 0: none is left out
-	firmware  bool      // G10 and G11
+	layers    int       // of a band
+	layerMM   float64
+	stopAfter int  // layers in all; 0: none is left out
+	firmware  bool // G10 and G11
 }
 
 const (
 	rowLeftMM, rowYMM, rowPostMM = 40.0, 60.0, 10.0
-	rowWideMM, rowLayerMM        = 0.45, 0.25
+	rowWideMM                    = 0.45
 )
 
 func (r row) posts() []float64 {
@@ -53,10 +54,10 @@ func (r row) lines() []string {
 		if r.stopAfter > 0 && layer == r.stopAfter {
 			break
 		}
-		out = append(out, fmt.Sprintf("G1 Z%.3f F600", 0.3+rowLayerMM*float64(layer+1)))
+		out = append(out, fmt.Sprintf("G1 Z%.3f F600", 0.3+r.layerMM*float64(layer+1)))
 		out = append(out, r.layer(lefts, layer%2 == 1, r.lengths[layer/r.layers])...)
 	}
-	return append(out, fmt.Sprintf("G1 Z%.2f F600", 0.3+0.25*float64(len(r.lengths)*r.layers)+20), "G0 X5 Y150 F6000", "M400")
+	return append(out, fmt.Sprintf("G1 Z%.2f F600", 0.3+r.layerMM*float64(len(r.lengths)*r.layers)+20), "G0 X5 Y150 F6000", "M400")
 }
 
 func (r row) layer(lefts []float64, back bool, mm float64) (out []string) {
@@ -82,9 +83,9 @@ func (r row) layer(lefts []float64, back bool, mm float64) (out []string) {
 			if c%2 == 1 {
 				y, next = next, y
 			}
-			out = append(out, bead(x, y, x, next, rowLayerMM))
+			out = append(out, bead(x, y, x, next, r.layerMM))
 			if c < columns-1 {
-				out = append(out, bead(x, next, x+(far-near)/(columns-1), next, rowLayerMM))
+				out = append(out, bead(x, next, x+(far-near)/(columns-1), next, r.layerMM))
 			}
 		}
 	}
@@ -118,5 +119,5 @@ func warm(t testing.TB, p Profile) *Firmware {
 }
 
 func tubeRow(lengths ...float64) row {
-	return row{gaps: []float64{6, 9, 14, 22}, lengths: lengths, travel: 150, layers: 12}
+	return row{gaps: []float64{6, 9, 14, 22}, lengths: lengths, travel: 150, layers: 12, layerMM: 0.25}
 }

@@ -145,14 +145,3 @@ func (m *melt) draw(n *nature, mm, s float64) float64 {
 	}
 	return out
 }
-
-// ooze parts what came out over open air: mm3 into a thread, mm of filament onto the plastic behind it.
-func (n *nature) ooze(outMM, seconds float64) (threadMM3, landedMM float64) {
-	hung := outMM * n.share
-	return hung*n.areaMM2 + n.drool*seconds, outMM - hung
-}
-
-// threadUM is how thick a thread is that a volume makes over a gap: a round one, d = 2 sqrt(V/(pi g)), in um.
-func threadUM(mm3, gapMM float64) float64 {
-	return 2000 * math.Sqrt(max(0, mm3)/(math.Pi*gapMM))
-}

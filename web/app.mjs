@@ -6,6 +6,7 @@ import {draw} from './draw.mjs';
 import {listen} from './keys.mjs';
 import {follow, socketURL} from './live.mjs';
 import {pageOf, routeOf} from './pages/index.mjs';
+import {isLadder} from './pages/ladder.mjs';
 import {pairByKey} from './pages/pair.mjs';
 import {followPlugged} from './plugged.mjs';
 import {nothing, reduce} from './state.mjs';
@@ -73,7 +74,10 @@ function fetchWhatIsMissing(p) {
   const run = p.route[0] === 'runs' ? p.route[1] : '';
   if (run && !state.runs[run]) once(`run ${run}`, read(`/v1/runs/${run}`, (b) => ({type: 'run', run: b})));
   if (run && !state.events[run]?.some((e) => e.kind === 'run begun')) once(`events ${run}`, events(run));
-  if (!run) for (const id of Object.keys(state.printers)) once(`entries ${id}`, read(`/v1/logbook?printer=${id}`, (b) => ({type: 'entries', printer: id, entries: b.entries})));
+  const [place, printer, material] = p.route;
+  if (place === 'dockets' && state.printers[printer]?.setup && state.materials[material]) once(`docket ${printer}/${material}`, read(`/v1/printers/${printer}/dockets/${material}`, (docket) => ({type: 'docket', docket})));
+  const ladder = run && isLadder(state.runs[run]?.routine) ? [state.runs[run].printer] : [];
+  for (const id of run ? ladder : Object.keys(state.printers)) once(`entries ${id}`, read(`/v1/logbook?printer=${id}`, (b) => ({type: 'entries', printer: id, entries: b.entries})));
 }
 
 /** @param {string} run */

@@ -18,6 +18,8 @@ import {drop, sheafOf, write} from './draft.mjs';
  * @property {(printer: string, what: 'stop'|'halt') => void} stop
  * @property {(printer: string) => void} pause
  * @property {(hash: string) => void} go
+ * @property {(m: Message) => void} tell                        what an answer says of the record
+ * @property {(path: string, key: string) => Promise<void>} fetchText  into the draft's own text
  */
 
 /** How pressing Stop went, by printer. @type {Map<string, {what: string, reached: boolean, refused: boolean, tries: number}>} */
@@ -45,7 +47,12 @@ export function makeDeeds(tell, again) {
   const told = (/** @type {string} */ key) => (/** @type {any} */ run) => { drop(key); tell({type: 'run', run}); };
 
   return {
-    again, ask,
+    again, ask, tell,
+    async fetchText(path, key) {
+      const text = await fetch(path, {cache: 'no-store'}).then((r) => r.ok ? r.text() : '').catch(() => '');
+      write(key, {text});
+      again();
+    },
     write(key, change) { write(key, change); again(); },
     answer: (key, run, question, answer) => void ask(key, 'POST', `/v1/runs/${run}/answers`, {question, ...answer}, told(key)),
     takeBack: (key, run) => void ask(key, 'POST', `/v1/runs/${run}/take-back`, undefined, told(key)),

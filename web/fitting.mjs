@@ -6,7 +6,7 @@
 /**
  * @typedef {object} Step
  * @property {string} name
- * @property {'number'|'choice'} kind
+ * @property {'number'|'choice'|'lines'} kind
  * @property {TextID} question
  * @property {TextID} reason
  * @property {TextID} short
@@ -16,6 +16,7 @@
  * @property {number} [max]
  * @property {import('./types.mjs').Choice[]} [choices]
  * @property {string} [figure]
+ * @property {boolean} [optional] it may be left empty
  * @property {'tube'} [part]        the part of the setup that it belongs to
  */
 
@@ -31,6 +32,9 @@ const number = (name, unit, min, max, usual, figure) => ({name, kind: 'number', 
 /** @param {string} name @param {string} usual @param {import('./types.mjs').Choice[]} list @param {string} [figure] @returns {Step} */
 const choice = (name, usual, list, figure) => ({name, kind: 'choice', usual, choices: list, figure,
   question: /** @type {TextID} */ (`fit.${name}`), reason: /** @type {TextID} */ (`fit.${name}.why`), short: /** @type {TextID} */ (`fit.${name}.short`)});
+
+/** @param {string} name @param {string[]|undefined} now @returns {Step} */
+const lines = (name, now) => ({...choice(name, (now ?? []).join('\n'), []), kind: 'lines', optional: true});
 
 export const MOST_TURNS = 40;
 
@@ -49,6 +53,7 @@ export function stepsOf(now, said) {
     ...(drive === 'bowden' ? [
       number('bore_mm', 'mm', 1, 6, tube?.bore_mm ?? 2), number('length_mm', 'mm', 10, 5000, tube?.length_mm ?? 600),
       number('quarter_turns', '', 0, MOST_TURNS, tube?.quarter_turns ?? 3, 'tube'), number('coupler_play_mm', 'mm', 0, 5, tube?.coupler_play_mm ?? 0.5),
+      {...number('outer_mm', 'mm', 1.5, 12, tube?.outer_mm), optional: true},
     ].map((s) => ({...s, part: /** @type {const} */ ('tube')})) : []),
     choice('liner', now?.liner ?? 'unknown', choices('fit.liner.all_metal', 'fit.liner.fluoropolymer', 'fit.liner.unknown'), 'liner'),
     number('filament_diameter_mm', 'mm', 1, 3.2, now?.filament_diameter_mm ?? 1.75),
@@ -56,9 +61,14 @@ export function stepsOf(now, said) {
     number('nozzle_max_c', '°C', 150, 350, now?.nozzle_max_c), number('bed_max_c', '°C', 0, 150, now?.bed_max_c),
     number('feed_max_mm_per_s', 'mm/s', 0.5, 100, now?.feed_max_mm_per_s),
     number('build_x_mm', 'mm', 50, 2000, now?.build_x_mm), number('build_y_mm', 'mm', 50, 2000, now?.build_y_mm), number('build_z_mm', 'mm', 50, 2000, now?.build_z_mm),
+    choice('retracts', now?.retracts ?? '', [...choices('fit.retracts.firmware', 'fit.retracts.slicing_program'), {value: '', label: t('fit.retracts.unsaid')}]),
+    {...number('cold_side_mm', 'mm', 1, 200, now?.cold_side_mm), optional: true}, lines('before', now?.before), lines('after', now?.after),
     choice('switch', now?.switch ?? '', ['back, left', 'back, right', 'back', 'left', 'right', 'front'].map((w) => ({value: w, label: w})), 'switch'),
   ];
 }
+
+/** One line each, without those that say nothing. @param {string} text */
+export const linesOf = (text) => text.split('\n').map((l) => l.trim()).filter(Boolean);
 
 /** The setup that was said, on top of what is stored: the gear is kept. @param {Setup|null} now @param {Record<string, string>} said */
 export function setupOf(now, said) {
@@ -68,9 +78,11 @@ export function setupOf(now, said) {
   delete whole.tube;
   for (const s of stepsOf(now, said)) {
     const text = said[s.name] ?? s.usual;
-    if (s.part === 'tube') tube[s.name] = Number(text);
+    if (s.optional && text.trim() === '') delete whole[s.name];
+    else if (s.kind === 'lines') whole[s.name] = linesOf(text);
+    else if (s.part === 'tube') tube[s.name] = Number(text);
     else if (s.kind === 'number') whole[s.name] = Number(text);
-    else if (text) whole[s.name] = text;
+    else if (text || s.name === 'retracts') whole[s.name] = text;
   }
   if (Object.keys(tube).length) whole.tube = tube;
   return whole;

@@ -33,11 +33,11 @@ function one(f, value, set) {
       on: {input: (/** @type {any} */ e) => set(e.target.value)}}), f.unit && el('span', null, f.unit))];
 }
 
-/** One of few, side by side, with its drawing where it has one; arrow keys go from one to the next. @param {string} label @param {Array<import('./types.mjs').Choice & {drawing?: import('./el.mjs').Kid}>} choices @param {string} value @param {(v: string) => void} set */
+/** One of few, side by side, with its drawing where it has one; arrow keys go from one to the next. @param {string} label @param {Array<import('./types.mjs').Choice & {drawing?: import('./el.mjs').Kid, test?: string}>} choices @param {string} value @param {(v: string) => void} set */
 export function cells(label, choices, value, set) {
   return el('div', {class: 'cells', role: 'radiogroup', 'aria-label': label}, choices.map((c, i) => el('button', {type: 'button', class: 'cell', role: 'radio',
     'aria-checked': c.value === value ? 'true' : 'false', tabindex: c.value === value || (i === 0 && !choices.some((x) => x.value === value)) ? 0 : -1,
-    on: {click: () => set(c.value), keydown: (/** @type {KeyboardEvent} */ e) => arrow(e, choices, i, set)}}, c.drawing, c.label)));
+    on: {click: () => set(c.value), keydown: (/** @type {KeyboardEvent} */ e) => arrow(e, choices, i, set)}}, c.drawing, c.label, c.test && el('small', null, c.test))));
 }
 
 /** @param {KeyboardEvent} e @param {import('./types.mjs').Choice[]} choices @param {number} i @param {(v: string) => void} set */

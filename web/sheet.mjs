@@ -39,6 +39,7 @@
  * @property {Kid[]} [long]           a page that scrolls: logbook, wire, forms
  * @property {string} [colour]        of the material
  * @property {(key: string) => void} [keys]  hardware keys: a digit, '.', 'back', 'enter'
+ * @property {(key: 'up'|'down'|'left'|'right') => void} [arrows]  hardware arrows
  */
 
 export {};

@@ -20,6 +20,7 @@
  * @property {Readonly<Record<string, import('./types.mjs').Material>>} materials
  * @property {import('./types.mjs').Routine[]} routines
  * @property {Readonly<Record<string, import('./types.mjs').Entry[]>>} entries  by printer, oldest first
+ * @property {Readonly<Record<string, import('./types.mjs').Docket>>} dockets  by "printer/material"
  * @property {import('./types.mjs').About|null} about
  * @property {boolean} unpaired
  * @property {number} changes                    counts events that change records, so that lists are read again
@@ -35,12 +36,13 @@
  *  | {type: 'routines', routines: import('./types.mjs').Routine[]}
  *  | {type: 'gone', run: string}
  *  | {type: 'entries', printer: string, entries: import('./types.mjs').Entry[]}
+ *  | {type: 'docket', docket: import('./types.mjs').Docket}
  *  | {type: 'about', about: import('./types.mjs').About}} Message
  */
 
 /** @type {Readonly<State>} */
 export const nothing = Object.freeze({store: '', seq: 0, linked: false, heard: 0, printers: {}, readAt: {}, runs: {}, gone: {}, events: {},
-  trouble: '', materials: {}, routines: [], entries: {}, about: null, unpaired: false, changes: 0});
+  trouble: '', materials: {}, routines: [], entries: {}, dockets: {}, about: null, unpaired: false, changes: 0});
 
 /** Messages that come over the socket: each says that the agent is there. */
 const SAID = new Set(['snapshot', 'event', 'printer', 'run', 'store', 'beat']);
@@ -66,6 +68,7 @@ function step(s, m, at) {
     case 'routines': return {...s, routines: m.routines};
     case 'gone': return {...s, gone: {...s.gone, [m.run]: true}};
     case 'entries': return {...s, entries: {...s.entries, [m.printer]: m.entries}};
+    case 'docket': return {...s, dockets: {...s.dockets, [`${m.docket.printer}/${m.docket.material}`]: m.docket}};
     case 'about': return {...s, about: m.about, unpaired: m.about.paired === false};
   }
 }
@@ -81,7 +84,7 @@ function snapshot(s, m, at) {
   return {...s, store: m.store_id, seq: same ? s.seq : m.last_seq, linked: true, unpaired: false, trouble: '',
     printers: byID(m.printers), readAt: Object.fromEntries(m.printers.map((p) => [p.id, at])),
     runs: byID([...kept, ...m.runs]), gone: {}, events: same ? s.events : {},
-    materials: same ? s.materials : {}, entries: same ? s.entries : {}, changes: s.changes + 1};
+    materials: same ? s.materials : {}, entries: same ? s.entries : {}, dockets: same ? s.dockets : {}, changes: s.changes + 1};
 }
 
 /** @param {State} s @param {Event} e @returns {State} */

@@ -22,18 +22,21 @@ export function pastOf(run, events) {
 const fromAnswers = (run) => run.answers.map((a) => ({seq: a.question, kind: 'answered', name: a.name, body: a.answer, boot: '',
   mono_ms: 0, wall_ms: Date.parse(a.at), wall_trusted: true}));
 
+/** @type {Record<string, 'ladder.travel_ladder'|'ladder.retraction_ladder'>} */
+const LADDER_TITLES = {travel_ladder: 'ladder.travel_ladder', retraction_ladder: 'ladder.retraction_ladder'};
+
 /** @param {Run} run */
-const titleOf = (run) => run.routine === 'feed_check' ? t('past.check') : run.routine === 'cable_check' ? t('past.cable') : capital(run.routine.replace(/_/g, ' '));
+const titleOf = (run) => run.routine === 'feed_check' ? t('past.check') : run.routine === 'cable_check' ? t('past.cable') : LADDER_TITLES[run.routine] ? t(LADDER_TITLES[run.routine]) : capital(run.routine.replace(/_/g, ' '));
 
 /** @param {Event} e @param {Run} run @returns {Row|null} */
 function rowOf(e, run) {
   switch (e.kind) {
     case 'run begun': return {bead: 'ring', strong: e.body?.from ? t('past.again') : titleOf(run), words: t('past.begun')};
-    case 'answered': return answered(e.name ?? '', e.body ?? {});
+    case 'answered': return answered(e.name ?? '', e.body ?? {}, run.id);
     case 'done': return done(e.name ?? '', e.body ?? {});
     case 'cooled': return {bead: 'stop', strong: t('past.heat'), words: t('past.cooled')};
     case 'taken_back': return {bead: 'hollow', strong: plain(e.name ?? ''), words: t('past.back')};
-    case 'streamed': return streamed(e);
+    case 'streamed': return e.name === 'whole' && LADDER_TITLES[run.routine] ? null : streamed(e); // a piece has ten of them
     case 'run ended': return ending(e, run);
   }
   return null;
@@ -60,8 +63,8 @@ const stem = (name) => name.replace(/^runner: /, '').replace(/ \d.*$/, '');
 /** @param {string} name */
 const plain = (name) => capital(stem(name));
 
-/** @param {string} name @param {any} a @returns {Row|null} */
-function answered(name, a) {
+/** @param {string} name @param {any} a @param {string} run @returns {Row|null} */
+function answered(name, a, run) {
   switch (stem(name)) {
     case 'air': return {bead: 'ring', strong: t('past.air'), words: t('past.air2')};
     case 'present': return {bead: 'ring', strong: t('past.cautions'), words: t('past.read')};
@@ -71,6 +74,8 @@ function answered(name, a) {
       : {bead: 'hollow', strong: t('past.strand'), words: t('past.popping')};
     case 'leftover': return leftover(a);
     case 'apply': return {bead: 'ring', strong: t(a.apply === 'write' ? 'past.write' : 'past.leave'), words: t('past.chosen')};
+    case 'piece': return {bead: a.next === 'later' ? 'hollow' : 'ring', strong: t('past.piece', {n: name.replace(/\D/g, '')}), words: t(a.next === 'later' ? 'past.piece.later' : 'past.piece.print')};
+    case 'grades': return {bead: 'ring', strong: t('past.piece', {n: name.replace(/\D/g, '')}), words: t('past.graded'), href: `#/runs/${run}/graded/${name.replace(/\D/g, '')}`};
     case 'go on': return {bead: 'ring', strong: t('pause'), words: t('past.goOn')};
     case 'another': case 'verify': return null;
   }

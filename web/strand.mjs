@@ -21,7 +21,7 @@ export function row(r) {
 }
 
 /** What lies on the strand beside a row; drawn about the strand's own axis. @param {Bead} kind */
-function beadOf(kind) {
+export function beadOf(kind) {
   if (kind === 'none') return null;
   return el('svg', {class: 'bead', 'aria-hidden': 'true'}, el('g', {class: 'on-axis'}, BEADS[kind]()));
 }

@@ -3,8 +3,10 @@
 import {SAID} from './texts-said.mjs';
 import {DRAWN} from './texts-drawn.mjs';
 import {SENT} from './texts-sent.mjs';
+import {LADDER} from './texts-ladder.mjs';
+import {DOCKET} from './texts-docket.mjs';
 
-const TEXTS = {...SAID, ...DRAWN, ...SENT};
+const TEXTS = {...SAID, ...DRAWN, ...SENT, ...LADDER, ...DOCKET};
 
 /** @typedef {keyof typeof TEXTS} TextID */
 

@@ -63,7 +63,7 @@
  */
 
 /** @typedef {{c: number, target_c: number, age_s: number, outdated: boolean}} Reading */
-/** @typedef {{bore_mm: number, length_mm: number, quarter_turns: number, coupler_play_mm: number}} Tube */
+/** @typedef {{bore_mm: number, length_mm: number, quarter_turns: number, coupler_play_mm: number, outer_mm?: number}} Tube */
 
 /**
  * @typedef {object} Setup
@@ -81,6 +81,10 @@
  * @property {number} build_y_mm
  * @property {number} build_z_mm
  * @property {string} [switch]
+ * @property {string[]} [before]   the printer's own lines before a print
+ * @property {string[]} [after]
+ * @property {number} [cold_side_mm]
+ * @property {string} [retracts]
  */
 
 /** What a printer calls itself. @typedef {{firmware: string, machine: string, uuid: string}} Fingerprint */
@@ -107,6 +111,7 @@
  * @property {string[]} owed
  * @property {string[]} due
  * @property {string} [someone_else]
+ * @property {Difference[]} [differs]     docket and printer say two numbers
  * @property {{confirmed: boolean}} [stop]
  */
 
@@ -125,6 +130,9 @@
 
 /** @typedef {{seq: number, run?: string, printer?: string, kind: string, name?: string, who?: string, question?: number, boot: string, mono_ms: number, wall_ms: number, wall_trusted: boolean, body?: any}} Event */
 /** @typedef {{id: number, seq: number, run?: string, printer: string, setup_version?: number, material?: string, who?: string, kind: string, value?: number, unit?: string, u95?: number, standing?: string, body?: any, supersedes?: number, wall_ms: number}} Entry */
+/** @typedef {{word: string, letter: string, label: string, unit: string, docket?: number, printer?: number, from?: string, text: string}} Difference */
+/** @typedef {{kind: string, label: string, unit: string, value?: number, u95?: number, standing?: string, from: {source: string, how: string, entry?: number, run?: string, who?: string, at?: string}, fresh: boolean, stale: Array<{what: string, text: string, entry?: number, at?: string}>, again?: string, typed?: {min: number, max: number}, earlier: Array<{entry: number, value: number, u95?: number, how: string, at: string}>}} DocketRow */
+/** @typedef {{printer: string, setup_version: number, material: string, material_name: string, active: string, retracts: string, handed_over?: {to: string, entry: number, at: string, who?: string, standing?: string, changed: string[], replaced_by?: string}, rows: DocketRow[], due: Array<{do: string, text: string}>}} Docket */
 /** @typedef {{n: number, boot: string, at: string, out: boolean, text: string}} WireLine */
 /** Its own words, and where it is known by. @typedef {{name: string, device: string, by_id?: string, by_path?: string, vendor_id?: string, product_id?: string, vendor?: string, product?: string, serial?: string}} Port */
 /** @typedef {{name: string, title: string, program: string, fields: Field[]}} Routine */

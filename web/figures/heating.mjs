@@ -53,6 +53,12 @@ export const heating = {
   draw: (f, s) => draw(f, s, targetOf(s), known(targetOf(s)) ? t('heating.of', {target: num(targetOf(s), 0)}) : undefined),
 };
 
+/** The bed on its way: the same, of another heater. @type {Figure} */
+export const bed = {...heating,
+  title: () => t('heatingBed.title'),
+  draw: (f, s) => draw(f, s, targetOf(s), known(targetOf(s)) ? t('heatingBed.of', {target: num(targetOf(s), 0)}) : undefined),
+};
+
 /** From here down it may be touched; common practice, no source. */
 const TOUCH_C = 50;
 

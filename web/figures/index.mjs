@@ -2,6 +2,7 @@
 
 import {air, handsAway} from './air.mjs';
 import {interrupted, mains, port} from './away.mjs';
+import {both} from './both.mjs';
 import {budget} from './budget.mjs';
 import {cable} from './cable.mjs';
 import {caution} from './caution.mjs';
@@ -9,10 +10,14 @@ import {differs} from './differs.mjs';
 import {drive} from './drive.mjs';
 import {feeding} from './feeding.mjs';
 import {cannotTell, change, failed, leave} from './finding.mjs';
-import {cooling, heating} from './heating.mjs';
+import {grades, judged} from './grades.mjs';
+import {bed, cooling, heating} from './heating.mjs';
 import {leftover, mark} from './inlet.mjs';
 import {limit} from './limit.mjs';
 import {look} from './look.mjs';
+import {next} from './next.mjs';
+import {printing} from './printing.mjs';
+import {rungs} from './rungs.mjs';
 import {soFar} from './sofar.mjs';
 import {streaming} from './streaming.mjs';
 import {tube} from './tube.mjs';
@@ -27,6 +32,7 @@ import {verify} from './verify.mjs';
 export const figures = Object.freeze({
   caution, air, hands_away: handsAway, mark, strand: look, leftover, differs, verify,
   heating, cooling, feeding, pre_feed: feeding, streaming, go_on: soFar, so_far: soFar,
+  piece: next, grades, judged, printing, rungs, both, heating_bed: bed,
   fit: cable, noisy: cable, slow: cable,
   finding: change, leave, cannot_tell: cannotTell, ratio: change, failed,
   budget, port, interrupted, switch: mains, drive, tube, liner: limit,

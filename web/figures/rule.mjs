@@ -40,7 +40,7 @@ export function rule(f, y, o) {
 }
 
 /** @param {(v: number) => number} at @param {{low: number, high: number}} s @param {number} width @param {number} y */
-function scaleBelow(at, s, width, y) {
+export function scaleBelow(at, s, width, y) {
   const perPx = (s.high - s.low) / width;
   const label = niceStep(perPx * Math.max(64, widthOf(num(s.high), LABEL) + 24)), tick = niceStep(Math.max(perPx * 8, label / 10 * 0.99));
   /** @type {Node_[]} */

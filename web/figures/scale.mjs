@@ -32,4 +32,4 @@ const MOST = 99999;
 export const now = (f, y) => [nose(f.sx - SWOLLEN / 2 - 3, y), ground(f.sx - SWOLLEN / 2, f.width, y)];
 
 /** The pointer, short of the swollen strand by 3 px. @param {number} x where it ends @param {number} y */
-const nose = (x, y) => el('path', {class: 'ink', d: `M0 ${px(y - 9)}H${px(Math.max(0, x - 9))}L${px(x)} ${px(y)}L${px(Math.max(0, x - 9))} ${px(y + 9)}H0Z`});
+export const nose = (x, y) => el('path', {class: 'ink', d: `M0 ${px(y - 9)}H${px(Math.max(0, x - 9))}L${px(x)} ${px(y)}L${px(Math.max(0, x - 9))} ${px(y + 9)}H0Z`});

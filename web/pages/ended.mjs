@@ -9,6 +9,7 @@ import {OUTDATED_S, ageS} from '../state.mjs';
 import {pastOf} from '../steps.mjs';
 import {capital, count, mm, t} from '../texts.mjs';
 import {faultOf} from './faults.mjs';
+import {afterLadder, isLadder, rungsOf} from './ladder.mjs';
 import {bigLine} from './working.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
@@ -43,16 +44,16 @@ export function shownOf(run, f) {
 
 /** @param {Page} p @param {Sheet} s @param {Run} run @param {Finding} f @returns {Sheet} */
 function withFinding(p, s, run, f) {
-  const figure = f.kind === 'change' ? 'finding' : f.kind === 'leave' ? 'leave' : f.kind === 'cannot_tell' ? 'cannot_tell' : run.routine === 'cable_check' ? f.kind : '';
+  const ladder = isLadder(run.routine), figure = ladder ? 'rungs' : f.kind === 'change' ? 'finding' : f.kind === 'leave' ? 'leave' : f.kind === 'cannot_tell' ? 'cannot_tell' : run.routine === 'cable_check' ? f.kind : '';
   const main = f.values?.find((v) => v.name === 'steps_per_mm') ?? f.values?.find((v) => v.name === 'fed_mm') ?? f.values?.[0];
   const number = main && {value: main.name === 'steps_per_mm' ? main.value.toFixed(2) : mm(main.value), hollow: ['cannot_tell', 'not_held'].includes(f.kind),
     unit: `${main.u95 ? `±\u00a0${plusMinus(main.u95)} ` : ''}${main.unit}`};
   const standing = p.state.events[run.id]?.findLast((e) => e.kind === 'done' && e.name === 'apply')?.body?.standing ?? notWritten(f);
   const notes = [...(run.routine === 'cable_check' ? advice(f.notes ?? []) : f.notes ?? [])].sort((a, b) => Number(WHERE.test(b)) - Number(WHERE.test(a)));
   return {...s, question: f.kind === 'change' ? stands(standing, f, shownOf(run, f)) : `${f.headline}.`, reason: f.reason, figure, end: 'tip', reasonGives: true,
-    scene: scene({run, printer: p.state.printers[run.printer] ?? null, shown: shownOf(run, f), nozzleC: nozzleOf(p.state.printers[run.printer] ?? null)}),
+    scene: scene({run, printer: p.state.printers[run.printer] ?? null, shown: ladder ? {rungs: rungsOf(p, run)} : shownOf(run, f), nozzleC: nozzleOf(p.state.printers[run.printer] ?? null)}),
     body: [!figureOf(figure) && number && bigLine(number), el('div', {class: 'facts'}, notes.map((n) => el('p', null, WHERE.test(n) ? el('b', null, n) : n)))],
-    links: f.budget?.length ? [{label: t('ended.budget'), go: `#/runs/${run.id}/budget`}] : []};
+    ...(ladder ? afterLadder(p, run, f.kind) : {links: f.budget?.length ? [{label: t('ended.budget'), go: `#/runs/${run.id}/budget`}] : []})};
 }
 
 /** @param {Page} p @param {Sheet} s @param {Run} run @returns {Sheet} */

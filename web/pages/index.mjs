@@ -3,6 +3,9 @@
 import {printerOf} from '../page.mjs';
 import {begin} from './begin.mjs';
 import {beginCable} from './cable.mjs';
+import {dockets} from './docket.mjs';
+import {differing} from './handover.mjs';
+import {beginLadder, isLadder} from './ladder.mjs';
 import {logbook} from './logbook.mjs';
 import {materials} from './materials.mjs';
 import {pair} from './pair.mjs';
@@ -16,8 +19,9 @@ import {wire} from './wire.mjs';
 
 /** @type {Readonly<Record<string, (p: Page) => import('../sheet.mjs').Sheet>>} */
 const pages = Object.freeze({
-  all, logbook, materials, ports, setup, wire, pair,
-  begin: (p) => p.route[2] === 'cable_check' ? beginCable(p) : begin(p),
+  all, dockets, logbook, materials, ports, setup, wire, pair,
+  begin: (p) => p.route[2] === 'cable_check' ? beginCable(p) : isLadder(p.route[2]) ? beginLadder(p) : begin(p),
+  differs: differing,
   runs: (p) => run(p, p.route[1] ?? ''),
 });
 

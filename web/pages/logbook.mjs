@@ -32,6 +32,6 @@ const number = (e) => e.value === undefined ? '' : `${e.kind === 'steps_per_mm' 
 
 /** @param {Entry} e @param {string} printer */
 function words(e, printer) {
-  const kind = {feed_pass: t('record.pass'), feed_check: t('record.check'), steps_per_mm: t('record.steps'), cable_check: t('record.cable')}[e.kind] ?? e.kind.replace(/_/g, ' ');
+  const kind = {feed_pass: t('record.pass'), feed_check: t('record.check'), steps_per_mm: t('record.steps'), cable_check: t('record.cable'), grades: `${t('past.grades')}, ${t('past.piece', {n: e.body?.piece ?? ''}).toLowerCase()}`, change: e.body?.what ? t(/** @type {any} */ (`change.${e.body.what}`)) : undefined}[e.kind] ?? e.kind.replace(/_/g, ' ');
   return [kind, e.standing && e.standing !== 'verified' ? e.standing : '', printer].filter(Boolean).join(', ');
 }

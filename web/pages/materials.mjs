@@ -18,6 +18,7 @@ const fields = () => [
   {name: 'nozzle_min_c', label: t('material.min'), kind: 'number', unit: '°C'},
   {name: 'nozzle_max_c', label: t('material.max'), kind: 'number', unit: '°C'},
   {name: 'bed_c', label: t('material.bed'), kind: 'number', unit: '°C', default: 60},
+  {name: 'modulus_mpa', label: t('material.modulus'), kind: 'number', unit: 'MPa'},
   {name: 'flexible', label: t('material.soft'), kind: 'yes', default: false},
 ];
 

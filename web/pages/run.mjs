@@ -10,6 +10,8 @@ import {capital, mm, t} from '../texts.mjs';
 import {budget} from './budget.mjs';
 import {caution} from './caution.mjs';
 import {ended} from './ended.mjs';
+import {grades, judgedPiece} from './grades.mjs';
+import {nextPiece} from './ladder.mjs';
 import {keyOf, question} from './question.mjs';
 import {stopping, unconfirmed} from './start.mjs';
 import {bigLine, working} from './working.mjs';
@@ -18,19 +20,23 @@ import {bigLine, working} from './working.mjs';
 /** @typedef {import('../types.mjs').Run} Run */
 /** @typedef {import('../sheet.mjs').Sheet} Sheet */
 
+/** Questions with a page of their own, by their figure. @type {Record<string, typeof question>} */
+const PAGES = {caution, grades, piece: nextPiece};
+
 /** @param {Page} p @param {string} id @returns {Sheet} */
 export function run(p, id) {
   const r = p.state.runs[id];
   if (!r && p.state.gone[id]) return {key: `${id}/gone`, head: head(p, null, '', ''), question: t('run.gone'), reason: t('run.gone2'), end: 'tip', action: {label: t('ended.back'), go: '#/'}};
   if (!r) return {key: `${id}/reading`, head: head(p, null, '', ''), question: t('run.reading'), end: 'none', pointer: false};
   if (p.route[2] === 'budget') return budget(p, r);
+  if (p.route[2] === 'graded') return judgedPiece(p, r);
   const lost = lostTo(p, r);
   if (lost) return lost;
   const printer = p.state.printers[r.printer];
   if (r.state === 'stopped' && printer && unconfirmed(printer)) return {...ended(p, r), key: `${r.id}/stopping`, ...stopping(p, printer)};
   if (isEnded(r)) return ended(p, r);
   if (!r.question) return working(p, r);
-  return r.question.figure === 'caution' ? caution(p, r, r.question) : question(p, r, r.question);
+  return (PAGES[r.question.figure] ?? question)(p, r, r.question);
 }
 
 /** Two people: who answered first, and what. It stands until the person has seen it. @param {Page} p @param {Run} r @returns {Sheet|null} */

@@ -7,7 +7,7 @@ import {cells} from '../form.mjs';
 import {head, loadedOn, nozzleOf, printerOf, scene} from '../page.mjs';
 import {pad, readout} from '../pad.mjs';
 import {mm, t} from '../texts.mjs';
-import {setupOf, stepsOf} from '../fitting.mjs';
+import {linesOf, setupOf, stepsOf} from '../fitting.mjs';
 import {sectionOf} from '../figures/limit.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
@@ -32,6 +32,7 @@ export function setup(p) {
   const common = {...sheet, question: t(step.question), reason: t(step.reason), reasonGives: step.kind === 'number', figure: step.figure};
   const draw = scene({printer, nozzleC: nozzleOf(printer), pick: text, choose: set, type: set, shown: usual(steps, values), draft: judge(text, field(step)), typing: step.figure !== 'tube'});
   if (step.kind === 'choice') return {...common, ...chosen(step, text, set, next), scene: draw};
+  if (step.kind === 'lines') return {...common, ...written(step, text, set, next)};
   const number = numbered(step, text, sheaf.fields[step.name] !== undefined, set, next);
   return {...common, ...(step.figure === 'tube' ? {...number, entry: undefined} : number), scene: draw};
 }
@@ -41,11 +42,16 @@ const usual = (steps, values) => Object.fromEntries(steps.map((s) => [s.name, va
 
 /** A choice by drawn cells in the dock's place, or by touching the figure itself. @param {Step} s @param {string} text @param {(v: string) => void} set @param {() => void} next @returns {Partial<Sheet>} */
 function chosen(s, text, set, next) {
+  if (s.name === 'retracts') return {entry: [cells(t(s.question), s.choices ?? [], text, set), el('p', {class: 'gap'})], action: {label: t('setup.choose', {value: said(s, {[s.name]: text})}), act: next}, keys: (k) => { if (k === 'enter') next(); }};
   const action = text ? {label: t('setup.choose', {value: said(s, {[s.name]: text})}), act: next} : undefined;
   const keys = (/** @type {string} */ k) => { if (k === 'enter' && text) next(); };
   if (s.figure === 'liner') return {action, keys, future: [], grades: [cells(t(s.question), (s.choices ?? []).map((c) => ({...c, drawing: sectionOf(c.value)})), text, set)]};
   return {action, keys};
 }
+
+/** Lines of the printer's own words. @param {Step} s @param {string} text @param {(v: string) => void} set @param {() => void} next @returns {Partial<Sheet>} */
+const written = (s, text, set, next) => ({future: [], action: {label: t(text.trim() ? 'setup.these' : 'setup.none'), act: next},
+  entry: [el('textarea', {class: 'lines', rows: 5, 'aria-label': t(s.question), autocapitalize: 'characters', spellcheck: 'false', value: text, on: {input: (/** @type {any} */ e) => set(e.target.value)}}), el('p', {class: 'gap'})]});
 
 /** @param {Step} s @returns {import('../types.mjs').Field} */
 const field = (s) => ({name: s.name, label: t(s.short), kind: 'number', unit: s.unit, min: s.min, max: s.max});
@@ -54,17 +60,19 @@ const field = (s) => ({name: s.name, label: t(s.short), kind: 'number', unit: s.
 function numbered(s, text, touched, set, next) {
   const draft = judge(text, field(s));
   const press = (/** @type {string} */ k) => set(typed(touched || k === 'back' ? text : '', k));
-  const words = said(s, {[s.name]: text});
+  const words = said(s, {[s.name]: text}), free = s.optional === true && text === '', on = () => { if (draft.verdict === 'fine' || free) next(); };
   const range = draft.verdict === 'fine' || draft.verdict === 'empty' ? '' : t('setup.range', {min: mm(s.min ?? 0), max: mm(s.max ?? 0), unit: s.unit ?? ''});
   return {entry: [readout({draft, label: t(s.short), unit: s.unit ?? '', type: set}), el('p', {class: 'derived', role: 'status'}, range), pad(press)], future: [],
-    action: {label: t('setup.record', {value: draft.verdict === 'fine' ? words : ''}).trim(), act: () => { if (draft.verdict === 'fine') next(); }},
-    keys: (/** @type {string} */ k) => { if (k === 'enter') { if (draft.verdict === 'fine') next(); } else press(k); }};
+    action: {label: free ? t('setup.none') : t('setup.record', {value: draft.verdict === 'fine' ? words : ''}).trim(), act: on},
+    keys: (/** @type {string} */ k) => { if (k === 'enter') on(); else press(k); }};
 }
 
 /** @param {Step} s @param {Record<string, string>} values */
 function said(s, values) {
   const v = values[s.name] ?? s.usual;
   if (s.name === 'quarter_turns') return v === '1' ? t('fit.turn') : t('fit.turns', {n: v});
+  if (s.kind === 'lines') { const n = linesOf(v).length; return n === 0 ? t('fit.empty') : n === 1 ? t('fit.line') : t('fit.lines', {n}); }
+  if (s.optional && v === '') return t('fit.empty');
   return s.kind === 'choice' ? s.choices?.find((c) => c.value === v)?.label ?? v : `${v}\u00a0${s.unit}`.trim();
 }
 

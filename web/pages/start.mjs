@@ -3,10 +3,11 @@
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {plusMinus} from '../entry.mjs';
-import {head, loadedOn, materialOf, nozzleOf, printerOf, scene, switchOf} from '../page.mjs';
+import {head, loadedOn, materialOf, nozzleOf, printerOf, scene, shortName, switchOf} from '../page.mjs';
 import {OUTDATED_S, ageS, silent} from '../state.mjs';
 import {ago, mm, t} from '../texts.mjs';
 import {another} from './another.mjs';
+import {wayTo} from './docket.mjs';
 import {faultOf, unreached} from './faults.mjs';
 import {bigLine} from './working.mjs';
 
@@ -27,7 +28,7 @@ export function start(p) {
     key: `start/${printer.id}/${printer.line.state}/${printer.another_printer ? 'another' : printer.someone_else ? 'else' : ''}/${printer.due[0] ?? ''}`,
     printer: printer.id, colour: printer.someone_else ? undefined : material?.colour_hex, posts: several ? posts(p, printer) : undefined,
     head: head(p, printer, '', taken(printer) ? 'occupied' : printer.line.state), past: recordsOf(entries, printer.setup?.version ?? 0),
-    question: '', figure: `line ${printer.line.state}`, scene: scene({printer, nozzleC: nozzleOf(printer)}), foot: feet(printer, Object.keys(p.state.printers).length > MOST_POSTS),
+    question: '', figure: `line ${printer.line.state}`, scene: scene({printer, nozzleC: nozzleOf(printer)}), foot: feet(printer, Object.keys(p.state.printers).length > MOST_POSTS, material?.id),
     problem: sheafOf(`start/${printer.id}`).problem,
   };
   return {...sheet, ...stateOf(p, printer)};
@@ -62,18 +63,21 @@ function nobody(p) {
     reason: known ? t('start.none2') : t('start.waiting2'), action: known ? {label: t('start.port'), go: '#/ports'} : undefined};
 }
 
+/** What stands on a printer's own strand, in a word; the rest is in its docket. @type {Record<string, string>} */
+const RECORDS = {steps_per_mm: 'record.steps', feed_check: 'record.check', cable_check: 'record.cable', travel_speed_mm_per_s: 'record.travel', retraction_length_mm: 'record.length'};
+
 /** The last records as rings: number, what, entry; hollow above a splice. @param {import('../types.mjs').Entry[]} entries @param {number} version of the setup now @returns {Row[]} */
 function recordsOf(entries, version) {
-  const newest = new Map(entries.filter((e) => e.value !== undefined && e.kind !== 'feed_pass').map((e) => [e.kind, e]));
+  const newest = new Map(entries.filter((e) => e.value !== undefined && RECORDS[e.kind]).map((e) => [e.kind, e]));
   const stale = (/** @type {import('../types.mjs').Entry} */ e) => (e.setup_version ?? version) < version;
   const splice = [...newest.values()].some(stale) ? [{bead: /** @type {const} */ ('splice'), words: t('record.splice'), right: t('record.version', {n: version})}] : [];
   return [...[...newest.values()].map((e) => (/** @type {Row} */ ({bead: stale(e) || (e.kind === 'steps_per_mm' && e.standing !== 'verified') ? 'hollow' : 'ring',
-    strong: `${e.kind === 'steps_per_mm' ? e.value?.toFixed(2) : mm(e.value ?? 0)}\u00a0${e.unit ?? ''}`, words: t(/** @type {any} */ ({steps_per_mm: 'record.steps', cable_check: 'record.cable'}[e.kind] ?? 'record.check')),
+    strong: `${e.kind === 'steps_per_mm' ? e.value?.toFixed(2) : mm(e.value ?? 0)}\u00a0${e.unit ?? ''}`, words: t(/** @type {any} */ (RECORDS[e.kind])),
     right: t('record.entry', {id: e.id}), href: '#/logbook'}))), ...splice];
 }
 
-/** @param {Printer} pr @param {boolean} many */
-const feet = (pr, many) => [...(many ? [{label: t('foot.all'), go: '#/all'}] : []), {label: t('foot.logbook'), go: '#/logbook'}, {label: t('foot.wire'), go: `#/wire/${pr.id}`},
+/** @param {Printer} pr @param {boolean} many @param {string|undefined} material */
+const feet = (pr, many, material) => [...(many ? [{label: t('foot.all'), go: '#/all'}] : []), {label: t('docket'), go: `#/dockets/${pr.id}/${material ?? ''}`}, {label: t('foot.logbook'), go: '#/logbook'}, {label: t('foot.wire'), go: `#/wire/${pr.id}`},
   {label: t('foot.setup'), go: `#/setup/${pr.id}`}, {label: t('foot.materials'), go: '#/materials'}, {label: t('foot.add'), go: '#/ports'}];
 
 /** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
@@ -121,13 +125,19 @@ function due(p, pr) {
   const future = others.map((d) => ({bead: /** @type {const} */ ('none'), words: d.split(': ')[1] ?? d}));
   if (what === 'setup') return {question: t('due.setup', {name: pr.name}), reason: t('due.setup2'), action: {label: t('due.setup3'), go: `#/setup/${pr.id}`}, future};
   if (what === 'feed_check') return {question: t('due.check'), reason: t('due.check2', {why: first.split(': ')[1] ?? ''}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future, links: checks(pr)};
+  const next = NEXT[what], material = loadedOn(p, pr.id);
+  if (next && material) return {question: t(next), reason: t('due.what', {material: shortName(material), why: first.split(': ')[1] ?? ''}), action: {label: t(what === 'hand_over' ? 'docket.over' : 'due.ladder'), go: wayTo(what, pr.id, material.id)}, note: what === 'hand_over' ? undefined : t('ladder.needs'), future, links: checks(pr)};
   const last = (p.state.entries[pr.id] ?? []).findLast((e) => e.kind === 'feed_check');
   if (!first && last && (last.setup_version ?? 0) < (pr.setup?.version ?? 0)) return {question: t('due.check'), reason: t('due.changed', {id: last.id}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future, links: checks(pr)};
   return {question: first ? first.split(': ')[1] ?? first : t('due.none', {name: pr.name}), reason: first ? '' : t('due.none2'), body: held(p, pr) ?? read(p, pr), action: {label: t('due.again'), go: `#/begin/${pr.id}`}, future, links: checks(pr)};
 }
 
-/** What may be looked at besides. @param {Printer} pr */
-const checks = (pr) => [{label: t('cable.link'), go: `#/begin/${pr.id}/cable_check`}];
+/** @type {Record<string, import('../texts.mjs').TextID>} */
+const NEXT = {travel_ladder: 'due.travel', retraction_ladder: 'due.retraction', confirm: 'due.confirm', hand_over: 'due.over'};
+
+/** What else can be run, in the order of the work; and first what asks for a look. @param {Printer} pr */
+const checks = (pr) => [...(pr.differs?.length ? [{label: t('differs.link'), go: `#/differs/${pr.id}`}] : []), {label: t('cable.link'), go: `#/begin/${pr.id}/cable_check`},
+  ...(pr.due[0]?.startsWith('feed_check') || !pr.due[0] ? [] : [{label: t('check.feed'), go: `#/begin/${pr.id}`}]), {label: t('check.travel'), go: `#/begin/${pr.id}/travel_ladder`}, {label: t('check.retraction'), go: `#/begin/${pr.id}/retraction_ladder`}];
 
 /** The value that holds, with what it rests on; hollow where the printer does not keep it. @param {Page} p @param {Printer} pr */
 function held(p, pr) {

@@ -6,12 +6,13 @@ import {head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
 import {OUTDATED_S, ageS, silent, streams} from '../state.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
 import {about, capital, count, t} from '../texts.mjs';
+import {isLadder, printingOf} from './ladder.mjs';
 
 /** @typedef {import('../page.mjs').Page} Page */
 /** @typedef {import('../types.mjs').Run} Run */
 /** @typedef {import('../sheet.mjs').Sheet} Sheet */
 
-/** @typedef {{figure: string, question: string, reason: string, number?: {value: string, unit: string, of: string, hollow?: boolean}}} Work */
+/** @typedef {{figure: string, question: string, reason: string, shown?: object, c?: number, number?: {value: string, unit: string, of: string, hollow?: boolean}}} Work */
 
 /** @param {Page} p @param {Run} run @returns {Sheet} */
 export function working(p, run) {
@@ -22,7 +23,7 @@ export function working(p, run) {
     key: `${run.id}/${work.figure}${lost ? '/lost' : ''}`, printer: run.printer, colour: material?.colour_hex, pointer: false, end: lost ? 'ragged' : 'tip',
     head: head(p, printer, shortName(material), 'underway'), past: pastOf(run, p.state.events[run.id] ?? []),
     question: lost ? t('work.lost', {what: work.question.replace(/\.$/, '')}) : work.question, reason: lost ? t('work.lost2') : work.reason, figure: drawn ? work.figure : undefined,
-    scene: scene({run, printer, nozzleC: nozzleOf(printer), shown: {...run.inputs, ...run.doing}}),
+    scene: scene({run, printer, nozzleC: work.c ?? nozzleOf(printer), shown: work.shown ?? {...run.inputs, ...run.doing}}),
     body: !drawn && work.number ? [bigLine({...work.number, hollow: lost || work.number.hollow}), el('p', null, work.number.of)] : undefined,
     future: futureOf(run),
   };
@@ -34,9 +35,10 @@ export const bigLine = (n) => el('p', {class: `big-line ${n.hollow ? 'hollow' : 
 /** @param {Page} p @param {Run} run @returns {Work} */
 function workOf(p, run) {
   const printer = p.state.printers[run.printer], d = run.doing;
-  if (d && streams(run)) return streaming(run, d);
+  if (d && streams(run)) return isLadder(run.routine) ? printingOf(p, run) : streaming(run, d);
   switch (d?.what) {
     case 'heating': case 'cooling': return heat(p, printer, d.what, d.target_c ?? 0);
+    case 'heating the bed': return {figure: 'heating_bed', question: t('heatingBed.q'), reason: t('heatingBed.why'), c: printer?.bed?.c ?? NaN};
     case 'feeding': return feeding(run, d);
     case 'waiting for the line': return {figure: 'line', question: t('work.line'), reason: printer?.line.why ? t('work.line2', {state: printer.line.state}) : ''};
     case 'restoring': return {figure: 'restoring', question: t('work.restoring'), reason: t('work.restoring2')};

@@ -23,9 +23,9 @@ func commands() []command {
 		{"", "", 0, 0, "serve the printers in the logbook", func(ctx context.Context, s settings, _ []string, stdout, stderr io.Writer) error {
 			return serve(ctx, s, 1, stdout, stderr)
 		}},
-		{"demo", "[FOLDER]", 1, 0, "serve a stand-in printer, no hardware; FOLDER keeps its logbook",
+		{"demo", "[FOLDER]", 1, 0, "serve two stand-in printers, no hardware; FOLDER keeps their logbook",
 			func(ctx context.Context, s settings, args []string, stdout, stderr io.Writer) error {
-				return demo(ctx, s, demoProfile(), args, stdout, stderr)
+				return demo(ctx, s, demoPrinters(), args, stdout, stderr)
 			}},
 		{"pair", "[watch|operate]", 1, 0, "show a code for one more phone, for 10 minutes", pairPhone},
 		{"token", "NAME [watch|operate]", 2, 1, "make a token for a script, with the right to watch unless more is said; shown once", makeToken},

@@ -32,11 +32,19 @@ type client struct {
 
 // startDemo runs the whole program's demo on a free port, so many times faster than a real printer.
 func startDemo(t *testing.T, speedup float64) client {
-	return startStandIn(t, demoProfile(), speedup)
+	return startPrinters(t, demoPrinters(), speedup)
 }
 
 // startStandIn is the demo with another printer in it.
 func startStandIn(t *testing.T, profile standin.Profile, speedup float64) client {
+	t.Helper()
+	window := demoPrinters()[0]
+	window.profile = profile
+	return startPrinters(t, []inventedPrinter{window}, speedup)
+}
+
+// startPrinters is the demo with these printers in it.
+func startPrinters(t *testing.T, printers []inventedPrinter, speedup float64) client {
 	t.Helper()
 	s, err := readSettings()
 	if err != nil {
@@ -48,7 +56,7 @@ func startStandIn(t *testing.T, profile standin.Profile, speedup float64) client
 	var errs told
 	ended := make(chan error, 1)
 	folder := []string{t.TempDir()}
-	go func() { ended <- demo(ctx, s, profile, folder, &out, &errs) }() // ends with stop
+	go func() { ended <- demo(ctx, s, printers, folder, &out, &errs) }() // ends with stop
 	t.Cleanup(func() {
 		stop()
 		if err := <-ended; err != nil {

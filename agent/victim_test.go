@@ -105,7 +105,7 @@ func newVictim(t *testing.T, profile standin.Profile, speedup float64) *victim {
 		t.Fatal(err)
 	}
 	defer h.book.Close()
-	if err := h.furnish(t.Context(), cable.Name()); err != nil {
+	if err := h.furnish(t.Context(), demoPrinters()[0], cable.Name()); err != nil {
 		t.Fatal(err)
 	}
 	if v.token, _, err = guard.NewToken(t.Context(), h.book, "test", guard.Operate, "test"); err != nil {

@@ -43,8 +43,15 @@ type Config struct {
 	Fingerprint string
 	// Pages answers what is outside the API. Nil where there are no pages.
 	Pages http.Handler
-	// Look answers GET /v1/demo/look: what a person would see on the stand-in, read with a gauge. Nil outside the demo.
-	Look func(ctx context.Context, gauge string) (any, error)
+	// Look answers GET /v1/demo/look: what a person would see at a stand-in. Nil outside the demo.
+	Look func(ctx context.Context, at Looking) (any, error)
+}
+
+// Looking is how a person looks at a stand-in of the demo.
+type Looking struct {
+	Printer string // "": the first
+	Gauge   string // of the feed check, or an eye for what lies on the bed
+	Truth   bool   // what is truly there is said, too
 }
 
 // Runner is what is asked of the runner.

@@ -90,12 +90,16 @@ func (s *Server) setMaterial(c echo.Context) error {
 	return send(c, http.StatusOK, m)
 }
 
-// look is what a person would see on the stand-in printer, in the demo alone.
+// look is what a person would see at a stand-in printer, in the demo alone.
 func (s *Server) look(c echo.Context) error {
-	if err := known(c, "gauge"); err != nil {
+	if err := known(c, "printer", "gauge", "truth"); err != nil {
 		return err
 	}
-	seen, err := s.Look(c.Request().Context(), c.QueryParam("gauge"))
+	truth := c.QueryParam("truth")
+	if truth != "" && truth != "0" && truth != "1" {
+		return badQuery("truth", "is "+clip(truth), "0, 1")
+	}
+	seen, err := s.Look(c.Request().Context(), Looking{Printer: c.QueryParam("printer"), Gauge: c.QueryParam("gauge"), Truth: truth == "1"})
 	var field *routines.FieldError
 	if errors.As(err, &field) {
 		return badQuery(field.Field, field.Detail, field.Accept)

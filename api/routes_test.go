@@ -20,7 +20,7 @@ import (
 
 // TestTheDocumentListsTheRoutes compares the route table with openapi.yaml, both ways, rights included.
 func TestTheDocumentListsTheRoutes(t *testing.T) {
-	b := newBench(t, func(c *api.Config) { c.Look = func(context.Context, string) (any, error) { return nil, nil } })
+	b := newBench(t, func(c *api.Config) { c.Look = func(context.Context, api.Looking) (any, error) { return nil, nil } })
 	doc := held.Document(t)
 	served := map[string]bool{}
 	for _, r := range b.server.Routes() {
@@ -56,8 +56,8 @@ func TestObjectsAreClosed(t *testing.T) {
 // TestEveryRouteAnswers asks once for everything there is; the document judges the answers.
 func TestEveryRouteAnswers(t *testing.T) {
 	b := newBench(t, func(c *api.Config) {
-		c.Look = func(_ context.Context, gauge string) (any, error) {
-			if gauge != "half_mm_rule" {
+		c.Look = func(_ context.Context, at api.Looking) (any, error) {
+			if at.Gauge != "half_mm_rule" && (at != api.Looking{Printer: "p1", Gauge: "eye", Truth: true}) {
 				return nil, &routines.FieldError{Field: "gauge", Detail: "is not here", Accept: "half_mm_rule"}
 			}
 			return map[string]any{"leftover_mm": 23.5}, nil
@@ -83,6 +83,7 @@ func TestEveryRouteAnswers(t *testing.T) {
 		"GET /v1/printers/p1/wire": 200, "GET /v1/printers/p1/wire?after=1&boot=b1": 200, "GET /v1/logbook": 200, "GET /v1/logbook?limit=0": 400,
 		"POST /v1/printers/p1/stop": 202, "POST /v1/printers/p1/halt": 202, "POST /v1/printers/p1/pause": 202, "POST /v1/printers/p1/wake": 202,
 		"GET /v1/demo/look?gauge=half_mm_rule": 200, "GET /v1/demo/look?gauge=x": 400,
+		"GET /v1/demo/look?printer=p1&gauge=eye&truth=1": 200, "GET /v1/demo/look?printer=p1&gauge=eye&truth=x": 400,
 	} {
 		part := strings.SplitN(ask, " ", 3)
 		if w := b.ask(part[0], part[1], strings.Join(part[2:], "")); w.Code != status {

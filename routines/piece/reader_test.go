@@ -15,7 +15,6 @@ type reader struct {
 	x, y, z, e  float64
 	drawnMM     float64 // how far the filament is drawn back
 	firmwareMM  float64 // of M207
-	relative    bool
 	segments    []segment
 	strokes     int
 	lowestDrawn float64

@@ -81,12 +81,6 @@ func (s Settings) Value(word string, letter byte) (float64, bool) {
 	return r.Values[i], true
 }
 
-// get is Value for those that are always there.
-func (s Settings) get(word string, letter byte) float64 {
-	v, _ := s.Value(word, letter)
-	return v
-}
-
 // String is the row as the command that sets it again.
 func (r Row) String() string {
 	var b strings.Builder

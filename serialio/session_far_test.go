@@ -19,7 +19,8 @@ type far struct {
 	restarts bool // of its own accord
 	bare     bool // it keeps no line numbers: frames are taken off before it hears a line
 	resets   int
-	counted  int // of the lines in its diary that were compared
+	counted  int              // of the lines in its diary that were compared
+	took     []standin.Obeyed // those that were looked at last; used again
 	differs  string
 }
 
@@ -110,8 +111,8 @@ func (f *far) compare() {
 	}
 	s := f.firmware.Snapshot()
 	mine := f.judge.Record()
-	theirs := s.Obeyed[len(s.Obeyed)-min(len(s.Obeyed), s.ObeyedTotal-f.counted):]
-	f.counted = s.ObeyedTotal
+	var theirs []standin.Obeyed
+	theirs, f.counted = f.firmware.ObeyedSince(f.counted, nil)
 	for i := range min(len(mine), len(theirs)) {
 		if mine[i] != acceptedBy(theirs[i]) {
 			f.differ(fmt.Sprintf("line %d: the judge read %+v, the stand-in %+v", i, mine[i], theirs[i]))

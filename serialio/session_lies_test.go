@@ -57,13 +57,12 @@ func (f *far) noted() {
 	if !f.told {
 		return
 	}
-	s := f.firmware.Snapshot()
-	for _, o := range s.Obeyed[len(s.Obeyed)-min(len(s.Obeyed), s.ObeyedTotal-f.counted):] {
+	f.took, f.counted = f.firmware.ObeyedSince(f.counted, f.took[:0])
+	for _, o := range f.took {
 		f.judge.Took(acceptedBy(o))
 	}
-	f.counted = s.ObeyedTotal
-	if s.Resets > f.resets {
-		f.resets = s.Resets
+	if n := f.firmware.Resets(); n > f.resets {
+		f.resets = n
 		f.judge.Restarted()
 	}
 }

@@ -1,6 +1,9 @@
 package gcode
 
-import "strings"
+import (
+	"bytes"
+	"strings"
+)
 
 // FaultKind is why a printer stopped itself, as far as its words tell.
 type FaultKind string
@@ -45,10 +48,16 @@ var faultSigns = [...]struct {
 	{"not heating", HeatingFailed},
 }
 
-// faultKind tells the words of a fault apart. It allocates nothing.
+// faultKind tells the words of a fault apart. It allocates nothing for a message of usual length. A cable that damages lines
+// makes many errors, and each is looked through for every sign, so their letters are made small once.
 func faultKind(message []byte) (FaultKind, bool) {
+	var room [128]byte
+	small := room[:0]
+	for _, c := range message {
+		small = append(small, lower(c))
+	}
 	for _, s := range faultSigns {
-		if indexFold(message, s.sign) >= 0 {
+		if bytes.Contains(small, []byte(s.sign)) {
 			return s.kind, true
 		}
 	}

@@ -17,7 +17,11 @@ func cutFold(line []byte, prefix string) ([]byte, bool) {
 
 // indexFold finds a text in any case, or returns -1.
 func indexFold(line []byte, want string) int {
+	first := lower(want[0])
 	for i := 0; i+len(want) <= len(line); i++ {
+		if lower(line[i]) != first { // most do not
+			continue
+		}
 		if _, ok := cutFold(line[i:], want); ok {
 			return i
 		}

@@ -13,9 +13,7 @@ import {nothing, reduce} from './state.mjs';
 import {followWire} from './wire.mjs';
 import {paint} from './paint.mjs';
 
-/** @typedef {import('./state.mjs').Message} Message */
-
-/** @type {import('./state.mjs').State} */
+/** @type {State} */
 let state = nothing;
 let due = false;
 
@@ -34,7 +32,7 @@ function again() {
 
 const deeds = makeDeeds(tell, again);
 
-/** @returns {import('./page.mjs').Page} */
+/** @returns {Page} */
 const page = () => ({state, now: Date.now(), route: routeOf(location.hash), deeds});
 
 function redraw() {
@@ -66,7 +64,7 @@ const read = (path, message) => async () => {
   return got.ok || got.problem.status === 404;
 };
 
-/** @param {import('./page.mjs').Page} p */
+/** @param {Page} p */
 function fetchWhatIsMissing(p) {
   if (!state.store || state.unpaired) return;
   if (!state.routines.length) once('routines', read('/v1/routines', (b) => ({type: 'routines', routines: b.routines})));

@@ -1,7 +1,6 @@
 // Requests to the agent. A POST carries a key that is kept until it is answered, so that a reload or a second tap repeats
 // the same request and not another one. Errors are problem details as objects; a lost request is one as well.
 
-/** @typedef {import('./types.mjs').Problem} Problem */
 /** @typedef {{ok: true, status: number, body: any} | {ok: false, problem: Problem}} Outcome */
 
 const SLOT = 'fettle unanswered ';

@@ -7,9 +7,6 @@ import {shades} from './paint.mjs';
 import {glyph, nose, row, thread} from './strand.mjs';
 import {t} from './texts.mjs';
 
-/** @typedef {import('./sheet.mjs').Sheet} Sheet */
-/** @typedef {import('./sheet.mjs').Way} Way */
-
 const QUIET = 96; // px: a sentence of two lines above an action of two, at the foot of a figure with its number
 
 /** @param {Sheet} s @param {number} give how much gives way @param {boolean} still */
@@ -19,7 +16,7 @@ export function column(s, give, still) {
   const end = carried ? 'through' : s.end ?? 'tip';
   const gives = Array.from({length: give}, (_, i) => `g${i + 1}`).join(' ');
   const above = figure?.place === 'above', over = figure?.place === 'beside';
-  const draw = figure && s.scene ? (/** @type {import('./el.mjs').Kid[]} */ ...kids) => stage(figure, /** @type {any} */ (s.scene), {still, over, extra: s.low && s.quiet ? QUIET : 0}, kids) : () => null;
+  const draw = figure && s.scene ? (/** @type {Kid[]} */ ...kids) => stage(figure, /** @type {any} */ (s.scene), {still, over, extra: s.low && s.quiet ? QUIET : 0}, kids) : () => null;
   const dashed = !carried && end !== 'none' && !s.long;
   return el('div', {class: `column ${s.long ? '' : 'fixed'} ${over ? 'beside' : ''} ${above ? 'above' : ''} ${figure ? 'drawn' : ''} ${gives}`, key: s.key},
     el('div', {class: 'done'}, thread(above || end !== 'through' ? end : 'through'), s.posts ? posts(s) : head(s), el('ol', {class: `past ${s.rows ? 'all' : ''}`, 'aria-label': t('past')}, s.rows ?? (s.past ?? []).map(row))),
@@ -34,7 +31,7 @@ export function column(s, give, still) {
     s.foot?.length ? el('nav', {class: 'foot', 'aria-label': t('more')}, s.foot.map(link)) : null);
 }
 
-/** @param {import('./figures/figure.mjs').Figure} figure @param {Sheet} s */
+/** @param {Figure} figure @param {Sheet} s */
 function controlProps(figure, s) {
   const f = stageSize();
   return {class: `controls ${s.low ? 'low' : ''}`, vars: {'padding-left': `${figure.inset ? figure.inset(f) : f.col}px`}};
@@ -69,7 +66,7 @@ function ask(s, through) {
     s.warn && el('p', {class: 'warn'}, s.warn));
 }
 
-/** @param {Sheet} s @returns {import('./el.mjs').Kid[]} */
+/** @param {Sheet} s @returns {Kid[]} */
 function controls(s) {
   return [
     ...(s.entry ?? []), s.problem && trouble(s.problem), s.quiet && el('p', {class: 'quiet'}, s.quiet), s.action && action(s.action), s.note && el('p', {class: 'note'}, s.note),
@@ -77,11 +74,11 @@ function controls(s) {
   ];
 }
 
-/** @param {import('./types.mjs').Problem} p */
+/** @param {Problem} p */
 export const trouble = (p) => el('div', {class: 'trouble', role: 'alert'}, p.title,
   el('small', null, p.errors?.length ? p.errors.map((e) => t('fault', {field: nameOf(e), detail: e.detail, accept: e.accept})).join(' ') : p.detail));
 
-/** @param {import('./types.mjs').FieldFault} e */
+/** @param {FieldFault} e */
 const nameOf = (e) => e.field ?? e.pointer?.split('/').pop()?.replace(/_/g, ' ') ?? '';
 
 /** @param {Way} w */

@@ -4,8 +4,6 @@
 import {call} from './call.mjs';
 import {drop, sheafOf, write} from './draft.mjs';
 
-/** @typedef {import('./state.mjs').Message} Message */
-
 /**
  * @typedef {object} Deeds
  * @property {() => void} again                                  draw once more

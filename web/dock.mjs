@@ -7,12 +7,9 @@ import {switchOf} from './page.mjs';
 import {OUTDATED_S, ageS, silent, streams} from './state.mjs';
 import {ago, t} from './texts.mjs';
 
-/** @typedef {import('./page.mjs').Page} Page */
-/** @typedef {import('./types.mjs').Printer} Printer */
-
 const HOT_C = 50; // above it the nozzle burns, and Halt is offered
 
-/** @param {Page} p @param {string|undefined} id of the printer that the page is about @returns {import('./el.mjs').Kid[]} */
+/** @param {Page} p @param {string|undefined} id of the printer that the page is about @returns {Kid[]} */
 export function dock(p, id) {
   const printer = id ? p.state.printers[id] ?? null : null;
   const stops = p.state.unpaired ? openStops(p) : [id ?? lastPrinter()].filter(Boolean);

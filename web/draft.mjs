@@ -7,7 +7,7 @@
  * @property {number} step
  * @property {boolean} open       the pad of a question that has a usual answer was asked for
  * @property {boolean} sending
- * @property {import('./types.mjs').Problem|null} problem
+ * @property {Problem|null} problem
  * @property {Record<string, string>} fields   of a form
  */
 

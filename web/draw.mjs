@@ -6,10 +6,7 @@ import {el, show} from './el.mjs';
 import {beside} from './pages/wire.mjs';
 import {remeasure} from './stage.mjs';
 
-/** @typedef {import('./page.mjs').Page} Page */
-/** @typedef {import('./sheet.mjs').Sheet} Sheet */
-
-const MOST = 7; // steps in which a short screen gives way; column.css says what each gives
+const MOST = 7; // steps in which a short screen gives way; style.css says what each gives
 
 const AIR = 8; // px between the action and the dock
 const NEAR = 160; // px from the end that still count as being there
@@ -34,7 +31,7 @@ export function draw(p, s) {
   newestLowest(s);
 }
 
-/** The record fails: said above all else. @param {Page} p @param {import('./el.mjs').Node_} node */
+/** The record fails: said above all else. @param {Page} p @param {Node_} node */
 function trouble(p, node) {
   return p.state.trouble ? el('div', {class: 'column-with'}, el('p', {class: 'record-fails', role: 'alert'}, p.state.trouble), node) : node;
 }

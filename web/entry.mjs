@@ -1,9 +1,5 @@
 // A number as a person types it: comma and point alike, judged against the question's own limits and derived line. Pure.
 
-/** @typedef {import('./figures/figure.mjs').Draft} Draft */
-/** @typedef {import('./types.mjs').Field} Field */
-/** @typedef {import('./types.mjs').Derived} Derived */
-
 const DIGITS = 5, DECIMALS = 2;
 
 /** @param {string} text @returns {number|null} */

@@ -1,8 +1,5 @@
 // The questions about what a printer is fitted with, in their order, and the setup that the answers make. Pure.
 
-/** @typedef {import('./types.mjs').Setup} Setup */
-/** @typedef {import('./texts.mjs').TextID} TextID */
-
 /**
  * @typedef {object} Step
  * @property {string} name
@@ -14,7 +11,7 @@
  * @property {string} [unit]
  * @property {number} [min]
  * @property {number} [max]
- * @property {import('./types.mjs').Choice[]} [choices]
+ * @property {Choice[]} [choices]
  * @property {string} [figure]
  * @property {boolean} [optional] it may be left empty
  * @property {'tube'} [part]        the part of the setup that it belongs to
@@ -22,14 +19,14 @@
 
 import {t} from './texts.mjs';
 
-/** @param {TextID[]} ids @returns {import('./types.mjs').Choice[]} by the last word of the id */
+/** @param {TextID[]} ids @returns {Choice[]} by the last word of the id */
 const choices = (...ids) => ids.map((id) => ({value: id.split('.')[2], label: t(id)}));
 
 /** @param {string} name @param {string} unit @param {number} min @param {number} max @param {number|undefined} usual none: a limit that somebody must read from the manual @param {string} [figure] @returns {Step} */
 const number = (name, unit, min, max, usual, figure) => ({name, kind: 'number', unit, min, max, usual: usual === undefined ? '' : String(usual), figure,
   question: /** @type {TextID} */ (`fit.${name}`), reason: /** @type {TextID} */ (`fit.${name}.why`), short: /** @type {TextID} */ (`fit.${name}.short`)});
 
-/** @param {string} name @param {string} usual @param {import('./types.mjs').Choice[]} list @param {string} [figure] @returns {Step} */
+/** @param {string} name @param {string} usual @param {Choice[]} list @param {string} [figure] @returns {Step} */
 const choice = (name, usual, list, figure) => ({name, kind: 'choice', usual, choices: list, figure,
   question: /** @type {TextID} */ (`fit.${name}`), reason: /** @type {TextID} */ (`fit.${name}.why`), short: /** @type {TextID} */ (`fit.${name}.short`)});
 

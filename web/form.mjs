@@ -4,11 +4,9 @@ import {el} from './el.mjs';
 import {parseNumber} from './entry.mjs';
 import {t} from './texts.mjs';
 
-/** @typedef {import('./types.mjs').Field} Field */
-
 /**
  * @param {Field[]} fields @param {Record<string, string>} values as typed
- * @param {(name: string, text: string) => void} set @param {import('./types.mjs').Problem|null} problem
+ * @param {(name: string, text: string) => void} set @param {Problem|null} problem
  */
 export function form(fields, values, set, problem) {
   return el('div', {class: 'form'}, fields.map((f) => {
@@ -18,7 +16,7 @@ export function form(fields, values, set, problem) {
   }));
 }
 
-/** What stands at its field need not be said again below. @param {import('./types.mjs').Problem} problem */
+/** What stands at its field need not be said again below. @param {Problem} problem */
 export const beside = (problem) => problem.errors?.length ? {...problem, errors: undefined, detail: ''} : problem;
 
 /** What a field holds until somebody says otherwise, as typed. @param {Field} f */
@@ -33,14 +31,14 @@ function one(f, value, set) {
       on: {input: (/** @type {any} */ e) => set(e.target.value)}}), f.unit && el('span', null, f.unit))];
 }
 
-/** One of few, side by side, with its drawing where it has one; arrow keys go from one to the next. @param {string} label @param {Array<import('./types.mjs').Choice & {drawing?: import('./el.mjs').Kid, test?: string}>} choices @param {string} value @param {(v: string) => void} set */
+/** One of few, side by side, with its drawing where it has one; arrow keys go from one to the next. @param {string} label @param {Array<Choice & {drawing?: Kid, test?: string}>} choices @param {string} value @param {(v: string) => void} set */
 export function cells(label, choices, value, set) {
   return el('div', {class: 'cells', role: 'radiogroup', 'aria-label': label}, choices.map((c, i) => el('button', {type: 'button', class: 'cell', role: 'radio',
     'aria-checked': c.value === value ? 'true' : 'false', tabindex: c.value === value || (i === 0 && !choices.some((x) => x.value === value)) ? 0 : -1,
     on: {click: () => set(c.value), keydown: (/** @type {KeyboardEvent} */ e) => arrow(e, choices, i, set)}}, c.drawing, c.label, c.test && el('small', null, c.test))));
 }
 
-/** @param {KeyboardEvent} e @param {import('./types.mjs').Choice[]} choices @param {number} i @param {(v: string) => void} set */
+/** @param {KeyboardEvent} e @param {Choice[]} choices @param {number} i @param {(v: string) => void} set */
 function arrow(e, choices, i, set) {
   const by = {ArrowRight: 1, ArrowDown: 1, ArrowLeft: -1, ArrowUp: -1}[e.key];
   if (!by) return;

@@ -1,6 +1,6 @@
 // Hardware keys, and calipers that type like a keyboard: they do what the pad does, wherever the focus is.
 
-/** @param {() => import('./sheet.mjs').Sheet} sheet the page as it is now */
+/** @param {() => Sheet} sheet the page as it is now */
 export function listen(sheet) {
   addEventListener('keydown', (e) => {
     if (e.ctrlKey || e.metaKey || e.altKey || e.defaultPrevented) return;

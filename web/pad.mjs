@@ -4,9 +4,6 @@ import {el} from './el.mjs';
 import {plusMinus, typed} from './entry.mjs';
 import {mm, t} from './texts.mjs';
 
-/** @typedef {import('./figures/figure.mjs').Draft} Draft */
-/** @typedef {import('./types.mjs').Question} Question */
-
 const KEYS = ['1', '2', '3', '4', '5', '6', '7', '8', '9', '.', '0', 'back'];
 
 /** @param {{draft: Draft, label: string, unit: string, gauge?: string, type: (text: string) => void}} o */
@@ -23,12 +20,12 @@ export function readout(o) {
 /** What a caliper or a keyboard put in, as if it came key by key. @param {string} raw */
 const clean = (raw) => Array.from(raw.trim().replace(',', '.')).reduce(typed, '');
 
-/** @param {Question} q @param {Draft} d @param {import('./types.mjs').Field} field */
+/** @param {Question} q @param {Draft} d @param {Field} field */
 export function derived(q, d, field) {
   return el('p', {class: 'derived', id: 'derived', role: 'status', 'aria-live': 'polite'}, sentence(q, d, field));
 }
 
-/** @param {Question} q @param {Draft} d @param {import('./types.mjs').Field} field @returns {import('./el.mjs').Kid[]} */
+/** @param {Question} q @param {Draft} d @param {Field} field @returns {Kid[]} */
 function sentence(q, d, field) {
   if (d.verdict === 'empty') return [t('entry.empty', {unit: field.unit ?? ''})];
   if (d.verdict === 'impossible') return [q.derived ? t('entry.above') : t('entry.most', {max: mm(field.max ?? 0), unit: field.unit ?? '', why: field.out_of ?? ''})];

@@ -4,18 +4,12 @@ import {judge} from './entry.mjs';
 import {silent} from './state.mjs';
 import {ago, t} from './texts.mjs';
 
-/** @typedef {import('./state.mjs').State} State */
-/** @typedef {import('./types.mjs').Printer} Printer */
-/** @typedef {import('./types.mjs').Run} Run */
-/** @typedef {import('./sheet.mjs').Sheet} Sheet */
-/** @typedef {import('./figures/figure.mjs').Scene} Scene */
-
 /**
  * @typedef {object} Page
  * @property {State} state
  * @property {number} now            ms
  * @property {string[]} route        of the hash: ['runs', 'r1']
- * @property {import('./deeds.mjs').Deeds} deeds
+ * @property {Deeds} deeds
  */
 
 /** @param {Page} p @param {string} [id] the printer of a page, or the one that most likely is meant */
@@ -27,10 +21,10 @@ export function printerOf(p, id) {
 /** The material of a run, or the one last used on a printer. @param {Page} p @param {string|undefined} id */
 export const materialOf = (p, id) => (id ? p.state.materials[id] ?? null : null);
 
-/** What is most likely loaded: the material last used on a printer, else the first there is. @param {Page} p @param {string} printer @returns {import('./types.mjs').Material|undefined} */
+/** What is most likely loaded: the material last used on a printer, else the first there is. @param {Page} p @param {string} printer @returns {Material|undefined} */
 export const loadedOn = (p, printer) => materialOf(p, (p.state.entries[printer] ?? []).findLast((e) => e.material)?.material) ?? Object.values(p.state.materials)[0];
 
-/** "Plum PLA (invented)" in a head is plum PLA. @param {import('./types.mjs').Material|null} m */
+/** "Plum PLA (invented)" in a head is plum PLA. @param {Material|null} m */
 export const shortName = (m) => m?.name.replace(/ \(invented\)$/, '') ?? '';
 
 /** The head of a page about one printer. @param {Page} p @param {Printer|null} printer @param {string} sub @param {string} state */

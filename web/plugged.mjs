@@ -3,8 +3,7 @@
 
 import {lost} from './call.mjs';
 
-/** @typedef {import('./types.mjs').Port} Port */
-/** @typedef {{list: Port[]|null, changes: number|null, problem: import('./types.mjs').Problem|null}} Plugged */
+/** @typedef {{list: Port[]|null, changes: number|null, problem: Problem|null}} Plugged */
 
 const WITHIN_S = 50, AGAIN_MS = 3000;
 

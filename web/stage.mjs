@@ -4,9 +4,6 @@
 import {el} from './el.mjs';
 import {hatches} from './figures/pen.mjs';
 
-/** @typedef {import('./figures/figure.mjs').Figure} Figure */
-/** @typedef {import('./figures/figure.mjs').Frame} Frame */
-
 let width = 390, height = 0, still = false; // of the one stage on the page, as last measured
 
 /** @returns {Frame} */
@@ -25,7 +22,7 @@ export function remeasure(root) {
   return changed;
 }
 
-/** @param {Figure} figure @param {import('./figures/figure.mjs').Scene} scene @param {{still: boolean, over: boolean, extra: number}} o  extra: px that the controls over it need beside its least @param {import('./el.mjs').Kid[]} kids */
+/** @param {Figure} figure @param {Scene} scene @param {{still: boolean, over: boolean, extra: number}} o  extra: px that the controls over it need beside its least @param {Kid[]} kids */
 export function stage(figure, scene, o, kids) {
   still = o.still;
   const f = {...stageSize(), height: Math.max(height, figure.least)};
@@ -37,5 +34,5 @@ export function stage(figure, scene, o, kids) {
     kids);
 }
 
-/** An image is one thing to a screen reader; a drawing that is touched is a group of what can be touched. @param {import('./el.mjs').Node_|string} n @returns {boolean} */
+/** An image is one thing to a screen reader; a drawing that is touched is a group of what can be touched. @param {Node_|string} n @returns {boolean} */
 const hasButton = (n) => typeof n !== 'string' && (n.props.role === 'button' || n.kids.some(hasButton));

@@ -1,9 +1,7 @@
 // All that the pages know, as one value, and one pure reducer that makes the next from a message. No document, no clock:
 // the time at which a message was heard comes with it.
 
-/** @typedef {import('./types.mjs').Printer} Printer */
-/** @typedef {import('./types.mjs').Run} Run */
-/** @typedef {import('./types.mjs').Event} Event */
+/** @typedef {import('./shapes/types.mjs').Event} Event */
 
 /**
  * @typedef {object} State
@@ -17,11 +15,11 @@
  * @property {Readonly<Record<string, true>>} gone  runs that the record does not have
  * @property {Readonly<Record<string, Event[]>>} events  by run, in order, each once
  * @property {string} trouble                    the record fails: what the agent says about it
- * @property {Readonly<Record<string, import('./types.mjs').Material>>} materials
- * @property {import('./types.mjs').Routine[]} routines
- * @property {Readonly<Record<string, import('./types.mjs').Entry[]>>} entries  by printer, oldest first
- * @property {Readonly<Record<string, import('./types.mjs').Docket>>} dockets  by "printer/material"
- * @property {import('./types.mjs').About|null} about
+ * @property {Readonly<Record<string, Material>>} materials
+ * @property {Routine[]} routines
+ * @property {Readonly<Record<string, Entry[]>>} entries  by printer, oldest first
+ * @property {Readonly<Record<string, Docket>>} dockets  by "printer/material"
+ * @property {About|null} about
  * @property {boolean} unpaired
  * @property {number} changes                    counts events that change records, so that lists are read again
  */
@@ -32,12 +30,12 @@
  *  | {type: 'event', event: Event} | {type: 'printer', printer: Printer} | {type: 'run', run: Run}
  *  | {type: 'store', ok: boolean, detail: string} | {type: 'beat'}
  *  | {type: 'link', up: boolean} | {type: 'paired', paired: boolean}
- *  | {type: 'materials', materials: import('./types.mjs').Material[]}
- *  | {type: 'routines', routines: import('./types.mjs').Routine[]}
+ *  | {type: 'materials', materials: Material[]}
+ *  | {type: 'routines', routines: Routine[]}
  *  | {type: 'gone', run: string}
- *  | {type: 'entries', printer: string, entries: import('./types.mjs').Entry[]}
- *  | {type: 'docket', docket: import('./types.mjs').Docket}
- *  | {type: 'about', about: import('./types.mjs').About}} Message
+ *  | {type: 'entries', printer: string, entries: Entry[]}
+ *  | {type: 'docket', docket: Docket}
+ *  | {type: 'about', about: About}} Message
  */
 
 /** @type {Readonly<State>} */

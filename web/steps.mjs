@@ -2,9 +2,7 @@
 
 import {capital, count, mm, t, time} from './texts.mjs';
 
-/** @typedef {import('./strand.mjs').Row} Row */
-/** @typedef {import('./types.mjs').Event} Event */
-/** @typedef {import('./types.mjs').Run} Run */
+/** @typedef {import('./shapes/types.mjs').Event} Event */
 
 /** @param {Run} run @param {Event[]} events @returns {Row[]} */
 export function pastOf(run, events) {

@@ -3,7 +3,6 @@
 
 import {el} from './el.mjs';
 
-/** @typedef {import('./el.mjs').Node_} Node_ */
 /** @typedef {'ring'|'hollow'|'splice'|'stop'|'failed'|'gap'|'none'} Bead */
 
 /** One thing that happened. @typedef {{bead: Bead, strong?: string, words?: string, right?: string, href?: string, key?: string}} Row */

@@ -2,11 +2,8 @@
 
 import {SAID} from './texts-said.mjs';
 import {DRAWN} from './texts-drawn.mjs';
-import {SENT} from './texts-sent.mjs';
-import {LADDER} from './texts-ladder.mjs';
-import {DOCKET} from './texts-docket.mjs';
 
-const TEXTS = {...SAID, ...DRAWN, ...SENT, ...LADDER, ...DOCKET};
+const TEXTS = {...SAID, ...DRAWN};
 
 /** @typedef {keyof typeof TEXTS} TextID */
 

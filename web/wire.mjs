@@ -2,7 +2,6 @@
 
 import {follow, socketURL} from './live.mjs';
 
-/** @typedef {import('./types.mjs').WireLine} WireLine */
 /** A coil is of heat readings, or of lines of a program that were taken. @typedef {{line: WireLine, means: string}|{coil: number, of: 'heat'|'program', from: WireLine, to: WireLine, low: number, high: number}} Turn */
 
 const MOST = 600; // lines that are kept

@@ -30,7 +30,7 @@ function paper([name, scene, words], width, tall) {
     `<div class="stage" data-name="${words}" style="top:16px;height:${height}px">${markup(svg)}</div></div></figure>`;
 }
 
-const CSS = ['style', 'column', 'figure', 'figures'].map((n) => readFileSync(join(WEB, `${n}.css`), 'utf8')).join('\n');
+const CSS = ['style', 'figure'].map((n) => readFileSync(join(WEB, `${n}.css`), 'utf8')).join('\n');
 
 const STATES = ['unplugged', 'greeting', 'listening', 'occupied', 'out of step', 'halted', 'underway', 'asking', 'finished', 'stopped', 'interrupted', 'failed', 'silent'];
 const GLYPHS = STATES.map((s) => `<span style="display:inline-flex;gap:8px;margin:0 22px 8px 0;align-items:center">${markup(glyph(s))}${s}</span>`).join('');

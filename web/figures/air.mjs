@@ -8,10 +8,6 @@ import {notes, numeral} from './numeral.mjs';
 import {dimension, ground, px} from './pen.mjs';
 import {known, num} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 const CUP = 36;
 
 /** Where numbers stand beside the nozzle. @param {Frame} f */

@@ -7,9 +7,6 @@ import {plan} from './plan.mjs';
 import {linePlug} from './plug.mjs';
 import {cut, known, num} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 /** What the line is known by. @param {Scene} s */
 const lineName = (s) => String(s.shown.serial ? t('port.line', {serial: s.shown.serial}) : s.shown.device ?? s.shown.name ?? t('port.unnamed'));
 

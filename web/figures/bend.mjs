@@ -3,9 +3,6 @@
 import {el} from '../el.mjs';
 import {THIN, px, strand} from './pen.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-
 export const RADIUS = 34;
 const STEPS = 14;
 

@@ -4,9 +4,6 @@ import {t} from '../texts.mjs';
 import {OVER, UNDER, rule} from './rule.mjs';
 import {known, num} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 /** @param {Scene} s @returns {import('./rule.mjs').Ring[]} */
 const rings = (s) => [{value: s.shown.printer, name: t('both.printer'), kind: /** @type {const} */ ('solid')}, {value: s.shown.docket, name: t('both.docket'), kind: /** @type {const} */ ('solid'), strong: true}]
   .filter((r) => known(r.value) && Math.abs(r.value) < 1e6);

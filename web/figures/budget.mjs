@@ -6,9 +6,6 @@ import {bracket} from './marks.mjs';
 import {SWELL, SWOLLEN, px, ring, strand, swelling, text} from './pen.mjs';
 import {cut, known, num, widthOf} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
 /** @typedef {{name: string, part: number, share: number}} Part  part: in the unit of the whole; share: of the squares */
 
 const ROW = 28;

@@ -9,9 +9,6 @@ import {px} from './pen.mjs';
 import {ends} from './sofar.mjs';
 import {between, known, num} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 const UNDER = 46, MOST_STROKES = 40;
 
 /** @param {Scene} s @param {string} name */

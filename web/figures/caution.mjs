@@ -14,10 +14,6 @@ import {mainsPlug} from './plug.mjs';
 import {stay, windowOpen} from './room.mjs';
 import {known, num} from './words.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
 /** @typedef {'stay'|'nozzle'|'switch'|'smoke'|'hands'|'vapour'|'liner'|'notice'|'words'} Point */
 
 /** @type {ReadonlyArray<readonly [RegExp, Point]>} */

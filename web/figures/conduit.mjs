@@ -3,7 +3,6 @@
 import {el} from '../el.mjs';
 import {px, section} from './pen.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
 /** @typedef {{x: number, y: number, down: boolean}} End  where a path ends, and whether it heads down or to the right */
 
 /** @param {string} cls @param {string} d @param {number} width */

@@ -6,9 +6,6 @@ import {px, text} from './pen.mjs';
 import {OVER, UNDER, rule} from './rule.mjs';
 import {cut, known, num} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
 /** @typedef {{word: string, letter: string, tool: number, in_use: number|null, stored: number|null}} Difference */
 
 const ROW = 28;

@@ -7,8 +7,6 @@ import {along, conduit, coupler, hotEnd} from './conduit.mjs';
 import {wheel} from './gears.mjs';
 import {px, section, text} from './pen.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Scene} Scene */
 /** @typedef {{x: number, y: number, w: number, h: number}} Box */
 
 const STRAND = 8, GEAR = 17, SMALL = 0.62; // px; the hot end's size

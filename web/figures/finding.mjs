@@ -9,9 +9,6 @@ import {el} from '../el.mjs';
 import {OVER, UNDER, rule} from './rule.mjs';
 import {cut, known, num, widthOf} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
 /** @typedef {import('./measured.mjs').Form} Form */
 
 const PLUS = 22;

@@ -4,9 +4,6 @@ import {el} from '../el.mjs';
 import {arrow} from './marks.mjs';
 import {SWOLLEN, px, section} from './pen.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-
 const TEETH = 36, DEPTH = 4, BITE = 2;
 
 /** Radius of the gear over its teeth, px. @param {Frame} f @param {number} room px above and below its axis */

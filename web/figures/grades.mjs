@@ -9,12 +9,6 @@ import {OVER, described, drawingOf, foot, posts, signs, widths} from './piece.mj
 import {strings} from './strings.mjs';
 import {between} from './words.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-/** @typedef {import('./piece.mjs').Drawing} Drawing */
-
 /** One band as it was said: a grade, other grades by the number of the gap, and the word that stands at the strand. @typedef {{grade?: string, gaps: Array<string|undefined>, word?: string, voids?: boolean}} Said */
 
 const TOUCH = 48, FOOT = 7, UNDER = 12; // px: a finger, the foot, the arrow below it

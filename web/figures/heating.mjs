@@ -7,10 +7,6 @@ import {SWELL, SWOLLEN, px, ring, text} from './pen.mjs';
 import {column, now, passing} from './scale.mjs';
 import {between, known, num} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 const PER_C = 2.5; // px
 
 /** A target of 0 is a heater that is off, and no target. @param {Scene} s */

@@ -23,8 +23,6 @@ import {streaming} from './streaming.mjs';
 import {tube} from './tube.mjs';
 import {verify} from './verify.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-
 /**
  * By the `figure` of a question, by what the machine does, by the kind of a finding, or by what a page shows.
  * @type {Readonly<Record<string, Figure>>}

@@ -6,11 +6,6 @@ import {mouth} from './mouth.mjs';
 import {SWELL, SWOLLEN, dimension, ground, px, ring, scale, strand, swelling} from './pen.mjs';
 import {mm, t} from '../texts.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-/** @typedef {import('../el.mjs').Node_} Node_ */
-
 const FOOT = 46;      // px from the inlet's face to the figure's end
 const STEP_MM = 0.5;  // dragging serves plausibility; the pad is for the value
 

@@ -6,9 +6,6 @@ import {numeral} from './numeral.mjs';
 import {ground, px, section, strand} from './pen.mjs';
 import {known, num} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 const CAP_C = 240; // as the agent holds it while a liner may be in the heat; common practice, no source
 
 /** Number, unit and what it says. @param {Scene} s */

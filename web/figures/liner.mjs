@@ -7,7 +7,7 @@ import {numeral} from './numeral.mjs';
 import {t} from '../texts.mjs';
 import {num} from './words.mjs';
 
-/** @param {import('./figure.mjs').Frame} f @param {number} capC @param {number} y the tip */
+/** @param {Frame} f @param {number} capC @param {number} y the tip */
 export function liner(f, capC, y) {
   const top = SWELL - 2, low = y - 46;
   const wall = (/** @type {number} */ x) => el('rect', {class: 'ink', x, y: px(top), width: 5, height: px(Math.max(8, low - top))});

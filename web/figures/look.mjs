@@ -7,10 +7,6 @@ import {tip} from './marks.mjs';
 import {notes} from './numeral.mjs';
 import {px} from './pen.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 /** Where a popping strand has burst, px from its left end: [at, half width, up (-1) or down (1)]. */
 const BURSTS = /** @type {const} */ ([[18, 7, -1], [47, 5, 1], [74, 9, -1], [102, 4, -1], [129, 8, 1], [158, 5, -1], [187, 7, 1], [214, 9, -1], [243, 5, 1],
   [268, 7, -1], [297, 6, 1], [326, 8, -1], [352, 5, 1]]);

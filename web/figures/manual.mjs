@@ -4,7 +4,7 @@ import {el} from '../el.mjs';
 import {t} from '../texts.mjs';
 import {px, text} from './pen.mjs';
 
-/** An open booklet before a narrow page. @param {import('./figure.mjs').Frame} f */
+/** An open booklet before a narrow page. @param {Frame} f */
 export function manual(f) {
   const h = Math.min(110, f.height - 48), y = (f.height - h - 24) / 2, x = f.col + 2, w = 78;
   const lines = (/** @type {number} */ x0) => Array.from({length: Math.floor((h - 34) / 12)}, (_, i) =>

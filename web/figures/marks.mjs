@@ -3,8 +3,6 @@
 import {el} from '../el.mjs';
 import {THIN, px, strand} from './pen.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
-
 /** What will come: dashes down the axis. @param {number} sx @param {number} y0 @param {number} y1 @returns {Node_[]} */
 export const dashes = (sx, y0, y1) => y1 - y0 < 5 ? [] : [el('line', {class: 'fine-dashed', x1: sx, x2: sx, y1: px(y0), y2: px(y1)})];
 

@@ -5,7 +5,6 @@ import {t} from '../texts.mjs';
 import {known, num, plusMinus} from './words.mjs';
 import {about} from './rule.mjs';
 
-/** @typedef {import('./figure.mjs').Scene} Scene */
 /** @typedef {import('./rule.mjs').Ring} Ring */
 /** @typedef {import('./rule.mjs').Sleeve} Sleeve */
 /** @typedef {'change'|'leave'|'cannot_tell'} Form */

@@ -2,7 +2,7 @@
 
 import {SWOLLEN, px, section} from './pen.mjs';
 
-/** @param {import('./figure.mjs').Frame} f @param {number} y its face @param {number} h */
+/** @param {Frame} f @param {number} y its face @param {number} h */
 export function mouth(f, y, h) {
   const l = f.sx - SWOLLEN / 2 - 4, r = f.sx + SWOLLEN / 2 + 4, bevel = Math.min(10, l - 1);
   return [

@@ -8,10 +8,6 @@ import {OVER, described, drawingOf, foot, posts, signs, widths} from './piece.mj
 import {SWELL, SWOLLEN, px, strand, swelling, text} from './pen.mjs';
 import {known, num} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 const LOW = 14; // px under the foot, for its arrow
 const MOST = 120; // px that a piece may be high
 
@@ -21,11 +17,11 @@ const told = (v) => !known(v.low) || !known(v.high) ? {number: t('none'), unit: 
 /** @param {any} v */
 const aboutOf = (v) => t(v.confirming ? 'next.confirming' : v.ladder === 'travel' ? 'next.travel' : 'next.length');
 
-/** The sleeve, upright: a frame with caps, the strand pale inside. @param {number} x @param {number} y0 @param {number} y1 @returns {import('../el.mjs').Node_[]} */
+/** The sleeve, upright: a frame with caps, the strand pale inside. @param {number} x @param {number} y0 @param {number} y1 @returns {Node_[]} */
 const sleeve = (x, y0, y1) => [el('rect', {class: 'pale', x: x - 13, y: px(y0), width: 26, height: px(y1 - y0)}),
   el('path', {class: 'stroke', d: `M${x - 18} ${px(y0)}V${px(y1)}M${x + 18} ${px(y0)}V${px(y1)}M${x - 23} ${px(y0)}H${x + 23}M${x - 23} ${px(y1)}H${x + 23}`})];
 
-/** @param {Frame} f @param {Scene} s @returns {import('../el.mjs').Node_[]} */
+/** @param {Frame} f @param {Scene} s @returns {Node_[]} */
 function draw(f, s) {
   const d = drawingOf(s.shown.drawing), {number, unit} = told(s.shown), x0 = f.col, x1 = f.right - 2;
   const perMM = d ? Math.min((x1 - x0) / d.long_mm, MOST / (d.bands.at(-1)?.to_mm ?? 1)) : 0, high = d ? (d.bands.at(-1)?.to_mm ?? 0) * perMM : 0;

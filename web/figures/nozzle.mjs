@@ -3,9 +3,6 @@
 import {el} from '../el.mjs';
 import {SWELL, SWOLLEN, heat, px, section, strand, swelling} from './pen.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-
 const BORE = 5, TAPER = 42; // half the opening, px; height of the cone, px
 
 /** Bands of the melt, left to right, as pen.mjs has them for the strand. */

@@ -4,8 +4,6 @@ import {el} from '../el.mjs';
 import {text} from './pen.mjs';
 import {widthOf, wrap} from './words.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
-
 /** Sizes in px that a measured number may have, each with its class. */
 const SIZES = /** @type {const} */ ([84, 68, 60, 52, 40, 28]);
 export const UNIT = 22, NOTE = 16, LEADING = 22;

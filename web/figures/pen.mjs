@@ -3,8 +3,6 @@
 
 import {el} from '../el.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
-
 /** Bands of a strand of 14 px, left to right: [class, from, to] as parts of its width. Light falls from above left. */
 const BANDS = /** @type {const} */ ([
   ['m-left', 1 / 14, 3 / 14], ['m-body', 3 / 14, 4 / 14], ['m-shine', 4 / 14, 6 / 14],

@@ -6,7 +6,6 @@ import {t} from '../texts.mjs';
 import {px, text} from './pen.mjs';
 import {known, num, widthOf} from './words.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
 /** @typedef {{at_mm: number, wide_mm: number}} Stand */
 /** @typedef {{letter: string, from_mm: number, to_mm: number, judge_mm?: number, dots: number}} Band */
 /** @typedef {{long_mm: number, high_mm: number, foot_mm: number, posts: Stand[], blocks: Stand[], gaps: Stand[], bands: Band[], arrow_at_mm: number}} Drawing */

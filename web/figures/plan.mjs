@@ -5,9 +5,6 @@ import {t} from '../texts.mjs';
 import {px, section, text} from './pen.mjs';
 import {cut} from './words.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-
 /** Eight places about the printer: its name and where it is, from the back left. */
 export const PLACES = Object.freeze([
   {name: 'back, left', x: 0, y: 0}, {name: 'back', x: 1, y: 0}, {name: 'back, right', x: 2, y: 0},

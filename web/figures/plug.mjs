@@ -3,8 +3,6 @@
 import {el} from '../el.mjs';
 import {px, section} from './pen.mjs';
 
-/** @typedef {import('./figure.mjs').Frame} Frame */
-
 /** Socket in the wall, plug, and its cable that runs off the page. @param {Frame} f */
 export function mainsPlug(f) {
   const y = f.height / 2, x = f.col + 4, px0 = x + Math.min(118, (f.right - x) * 0.42);

@@ -9,10 +9,6 @@ import {dashes} from './marks.mjs';
 import {column, nose} from './scale.mjs';
 import {between, known, num} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-/** @typedef {import('./piece.mjs').Drawing} Drawing */
-
 const UNDER = 16;
 
 /** How high it stands, mm, and which band is under way: 0 the foot, 1 the first band. @param {Scene} s @param {Drawing} d */

@@ -5,8 +5,6 @@ import {t} from '../texts.mjs';
 import {machine} from './plan.mjs';
 import {px, text} from './pen.mjs';
 
-/** @typedef {import('./figure.mjs').Frame} Frame */
-
 const DOOR = 56, SASH = 60;
 
 /** @param {Frame} f */

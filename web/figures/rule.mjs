@@ -5,9 +5,6 @@ import {layDown} from './bend.mjs';
 import {px, text} from './pen.mjs';
 import {known, num, widthOf} from './words.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-
 /** @typedef {{value: number, name: string, kind: 'solid'|'hollow'|'dashed', strong?: boolean}} Ring */
 /** Low and high; open: nobody knows where it ends. @typedef {{low: number, high: number, open?: boolean}} Sleeve */
 

@@ -9,9 +9,6 @@ import {px, text} from './pen.mjs';
 import {ringAt, scaleBelow, sleeveAt} from './rule.mjs';
 import {between, known, num} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
 /** One that was printed, and how its worst gap looked, 0 to 4. @typedef {{value: number, grade?: number}} Rung */
 
 const UNDER = 46, MOST = 64; // px under the strand; rungs drawn

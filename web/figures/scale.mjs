@@ -5,9 +5,6 @@ import {el} from '../el.mjs';
 import {SWELL, SWOLLEN, ground, px, scale, strand, swelling} from './pen.mjs';
 import {between, known} from './words.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-
 /** Where the numbers of a passing scale stand: right of its labels. @param {Frame} f */
 export const column = (f) => f.sx + (f.narrow ? 72 : 88);
 

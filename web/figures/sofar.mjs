@@ -10,10 +10,6 @@ import {sleeveAt} from './rule.mjs';
 import {far} from './streaming.mjs';
 import {between, known, widthOf} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 const UNDER = 46, LEAST_SLEEVE = 16; // px
 
 /** @param {Scene} s */

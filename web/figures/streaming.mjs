@@ -9,10 +9,6 @@ import {SWELL, SWOLLEN, ground, px, strand, swelling} from './pen.mjs';
 import {column} from './scale.mjs';
 import {between, known} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 const UNDER = 42; // px under the end, for the words that hang below the number there
 const MOST = 1e7; // lines; more is a fault of somebody
 
@@ -48,7 +44,7 @@ export const streaming = {
     const {all, gone, part} = farOf(s), most = f.height >= 300 ? 84 : 60;
     const y0 = most + 32, y1 = f.height - UNDER, y = y0 + part * (y1 - y0);
     const body = y - y0 > SWOLLEN / 2 ? strand(f.sx, y0, y, {width: SWOLLEN, cut: true}) : strand(f.sx, y0, y, {width: SWOLLEN});
-    return /** @type {import('../el.mjs').Node_[]} */ ([
+    return /** @type {Node_[]} */ ([
       ...strand(f.sx, 0, y0 - SWELL), ...swelling(f.sx, y0 - SWELL), ...body,
       ...dashes(f.sx, y + 22, y1), y1 - y < SWOLLEN ? null : el('line', {class: 'step-to-come', x1: f.sx - SWOLLEN / 2, x2: f.sx + SWOLLEN / 2, y1: px(y1), y2: px(y1)}),
       ...tenths(f.sx + SWOLLEN / 2 + 3, y0, y1),

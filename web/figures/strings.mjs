@@ -5,7 +5,6 @@ import {el} from '../el.mjs';
 import {between} from './words.mjs';
 import {px} from './pen.mjs';
 
-/** @typedef {import('../el.mjs').Node_} Node_ */
 /** @typedef {{x0: number, x1: number, y0: number, y1: number}} Box  the open air between two posts */
 
 /** In their order, 0 to 4. */

@@ -10,10 +10,6 @@ import {px, strand, text} from './pen.mjs';
 import {every, stair} from './stair.mjs';
 import {between, known, num} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Frame} Frame */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 const KEY = 52, KEYS_Y = 16, HEAD = 126; // px: a key's side; where keys begin; what stands over the stair
 const COUPLER = 28;
 

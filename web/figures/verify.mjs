@@ -5,9 +5,6 @@ import {step, tip} from './marks.mjs';
 import {text} from './pen.mjs';
 import {cut, num, widthOf} from './words.mjs';
 
-/** @typedef {import('./figure.mjs').Figure} Figure */
-/** @typedef {import('./figure.mjs').Scene} Scene */
-
 /** @param {Scene} s */
 const coming = (s) => [
   [t('verify.mark'), `${num(s.shown.mark_mm)}\u00a0mm`], [t('verify.feed'), `${num(s.shown.commanded_mm)}\u00a0mm`],

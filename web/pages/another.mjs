@@ -5,9 +5,6 @@ import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {t} from '../texts.mjs';
 
-/** @typedef {import('../types.mjs').Printer} Printer */
-/** @typedef {import('../types.mjs').Fingerprint} Fingerprint */
-
 /** What it calls itself, the most telling first. It is shown as text and believed by nobody. @param {Fingerprint} f */
 const saysOf = (f) => [f.machine, f.firmware, f.uuid].filter(Boolean);
 
@@ -17,7 +14,7 @@ function one(title, f, now) {
   return el('section', {class: `told ${now ? 'now' : ''}`}, el('h2', null, title), el('p', {class: 'name'}, name ?? t('another.nothing')), more.length ? el('p', {class: 'gives'}, more.join(', ')) : null);
 }
 
-/** @param {import('../page.mjs').Page} p @param {Printer} pr @returns {Partial<import('../sheet.mjs').Sheet>} */
+/** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
 export function another(p, pr) {
   const both = pr.another_printer, key = `start/${pr.id}`, name = pr.name;
   if (!both) return {};

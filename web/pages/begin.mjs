@@ -1,16 +1,13 @@
-// Begin a feed check: which filament is in, what it is measured with. The defaults are good, so one tap begins; the rest of
-// the inputs stands behind a link.
+// Begin a run. The defaults are good, so one tap begins; the rest of the inputs stands behind a link, and what goes past a
+// refusal is asked for by the refusal alone.
 
 import {trouble} from '../column.mjs';
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
+import {parseNumber} from '../entry.mjs';
 import {beside, bodyOf, cells, form, usual} from '../form.mjs';
 import {head, printerOf, shortName} from '../page.mjs';
-import {t} from '../texts.mjs';
-
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
-/** @typedef {import('../types.mjs').Material} Material */
+import {count, t} from '../texts.mjs';
 
 /** @param {Page} p @returns {Sheet} */
 export function begin(p) {
@@ -42,4 +39,62 @@ export function begin(p) {
 export function chosen(p, pick, printer) {
   const last = (p.state.entries[printer ?? ''] ?? []).findLast((e) => e.material)?.material ?? '';
   return /** @type {Material|undefined} */ (p.state.materials[pick] ?? p.state.materials[last] ?? Object.values(p.state.materials)[0]) ?? null;
+}
+
+/** What is offered side by side: a quick look, the usual, as many as a large piece has. */
+const OFFERED = [1000, 5000, 50_000];
+
+/** @param {Page} p @returns {Sheet} */
+export function beginCable(p) {
+  const printer = printerOf(p, p.route[1]), key = `begin/${printer?.id}/cable`, sheaf = sheafOf(key);
+  const routine = p.state.routines.find((r) => r.name === 'cable_check');
+  const material = chosen(p, '', printer?.id), back = {label: t('back'), go: `#/printers/${printer?.id ?? ''}`};
+  /** @type {Sheet} */
+  const base = {key, printer: printer?.id, colour: material?.colour_hex, head: head(p, printer, t('cable.head'), printer?.line.state ?? ''), question: t('run.reading')};
+  if (!routine || !printer) return {...base, end: 'none', pointer: false};
+  if (!material) return {...base, question: t('begin.none'), reason: t('begin.none2'), action: {label: t('material.add'), go: '#/materials/new'}, links: [back]};
+  const set = (/** @type {string} */ name, /** @type {string} */ text) => p.deeds.write(key, {fields: {...sheafOf(key).fields, [name]: text}, problem: null});
+  const field = routine.fields.find((f) => f.name === 'lines') ?? {name: 'lines', label: t('cable.lines'), kind: /** @type {const} */ ('number'), default: 5000};
+  const text = sheaf.fields.lines ?? usual(field), lines = parseNumber(text);
+  const go = () => p.deeds.begin(key, {printer: printer.id, routine: routine.name, material: material.id, inputs: bodyOf(routine.fields, sheaf.fields)});
+  const action = {label: lines === null ? t('cable.go0') : t('cable.go', {n: count(lines)}), act: go, busy: sheaf.sending};
+  const common = {...base, action, keys: (/** @type {string} */ k) => { if (k === 'enter') go(); }};
+  if (sheaf.open) {
+    return {...common, key: `${key}/more`, question: t('cable.many'), reason: t('cable.many2'), entry: [form([field], sheaf.fields, set, sheaf.problem), sheaf.problem && trouble(beside(sheaf.problem)), el('p', {class: 'gap'})],
+      links: [{label: t('back'), act: () => p.deeds.write(key, {open: false, problem: null})}]};
+  }
+  const offered = OFFERED.filter((n) => n >= (field.min ?? 0) && n <= (field.max ?? Infinity)).map((n) => ({value: String(n), label: count(n)}));
+  return {...common, question: t('cable.begin'), reason: t('cable.begin2'), problem: sheaf.problem,
+    entry: [el('p', {class: 'label'}, t('cable.lines')), cells(t('cable.lines'), offered, text, (v) => set('lines', v)), el('p', {class: 'gap'})],
+    links: [{label: t('cable.other'), act: () => p.deeds.write(key, {open: true})}, back],
+    future: [{bead: 'none', words: t('cable.way')}, {bead: 'none', words: t('way.finding')}]};
+}
+
+/** Switches past a refusal: asked for by the refusal, and never before. */
+const OVERRIDES = ['without_feed_check', 'damp_anyway', 'afresh'];
+
+/** @param {Page} p @returns {Sheet} */
+export function beginLadder(p) {
+  const name = p.route[2], printer = printerOf(p, p.route[1]), key = `begin/${printer?.id}/${name}`, sheaf = sheafOf(key);
+  const routine = p.state.routines.find((r) => r.name === name), material = chosen(p, sheafOf(`begin/${printer?.id}`).pick, printer?.id), back = {label: t('back'), go: `#/printers/${printer?.id ?? ''}`};
+  /** @type {Sheet} */
+  const base = {key, printer: printer?.id, colour: material?.colour_hex, head: head(p, printer, t(/** @type {any} */ (`ladder.head.${name}`)), printer?.line.state ?? ''), question: t('run.reading')};
+  if (!routine || !printer) return {...base, end: 'none', pointer: false};
+  if (!material) return {...base, question: t('begin.none'), reason: t('begin.none2'), action: {label: t('material.add'), go: '#/materials/new'}, links: [back]};
+  const set = (/** @type {string} */ field, /** @type {string} */ text) => p.deeds.write(key, {fields: {...sheafOf(key).fields, [field]: text}, problem: sheafOf(key).problem});
+  const refused = sheaf.problem?.errors?.map((e) => e.field ?? e.pointer?.split('/').pop() ?? '') ?? [];
+  const switches = routine.fields.filter((f) => OVERRIDES.includes(f.name) && (refused.includes(f.name) || sheaf.fields[f.name] === 'yes')), usuals = routine.fields.filter((f) => !OVERRIDES.includes(f.name));
+  const go = () => p.deeds.begin(key, {printer: printer.id, routine: name, material: material.id, inputs: bodyOf(routine.fields, sheaf.fields)});
+  const action = {label: t('begin.with', {material: shortName(material)}), act: go, busy: sheaf.sending};
+  if (sheaf.open || refused.some((f) => usuals.some((u) => u.name === f))) {
+    return {...base, key: `${key}/more`, question: t('begin.more'), reason: t('ladder.more2'), end: 'tip', action,
+      long: [el('div', {class: 'controls'}, form(usuals, sheaf.fields, set, sheaf.problem), sheaf.problem && trouble(beside(sheaf.problem)))], foot: [{label: t('back'), act: () => p.deeds.write(key, {open: false, problem: null})}]};
+  }
+  if (switches.length) {
+    return {...base, key: `${key}/refused`, question: t('begin.loaded', {material: shortName(material)}), reason: t('ladder.refused'), entry: [form(switches, sheaf.fields, set, sheaf.problem), el('p', {class: 'gap'})], action,
+      links: [...(switches.some((f) => f.name === 'without_feed_check') ? [{label: t('due.check3'), go: `#/begin/${printer.id}`}] : []), back]};
+  }
+  return {...base, question: t('begin.loaded', {material: shortName(material)}), reason: t(/** @type {any} */ (`ladder.what.${name}`)), problem: sheaf.problem, action, note: t('ladder.needs'),
+    links: [{label: t('ladder.change'), act: () => p.deeds.write(key, {open: true})}, {label: t('begin.other'), go: `#/materials/for/${printer.id}/${name}`}, back],
+    future: ['pieces', 'grades', 'confirm'].map((w) => ({bead: 'none', words: t(/** @type {any} */ (`ladder.way.${w}`))})), keys: (k) => { if (k === 'enter') go(); }};
 }

@@ -6,9 +6,7 @@ import {plusMinus} from '../entry.mjs';
 import {head, materialOf, scene, shortName} from '../page.mjs';
 import {t} from '../texts.mjs';
 
-/** @typedef {import('../types.mjs').BudgetRow} BudgetRow */
-
-/** @param {import('../page.mjs').Page} p @param {import('../types.mjs').Run} run @returns {import('../sheet.mjs').Sheet} */
+/** @param {Page} p @param {Run} run @returns {Sheet} */
 export function budget(p, run) {
   const rows = [...(run.finding?.budget ?? [])].sort((a, b) => b.u - a.u);
   const sum = rows.reduce((s, r) => s + r.u * r.u, 0), k = factor(run.finding, sum), u95 = k * Math.sqrt(sum);
@@ -24,7 +22,7 @@ export function budget(p, run) {
   };
 }
 
-/** What stands between the rows' root of squares and the ±: 2, or more where few passes scatter. @param {import('../types.mjs').Finding|undefined} f @param {number} sum */
+/** What stands between the rows' root of squares and the ±: 2, or more where few passes scatter. @param {Finding|undefined} f @param {number} sum */
 export function factor(f, sum) {
   const u95 = f?.values?.find((v) => v.unit === f.budget?.[0]?.unit && v.u95)?.u95;
   return u95 && sum > 0 ? u95 / Math.sqrt(sum) : 2;

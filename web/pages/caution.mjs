@@ -6,11 +6,6 @@ import {el} from '../el.mjs';
 import {t} from '../texts.mjs';
 import {keyOf, question} from './question.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../types.mjs').Run} Run */
-/** @typedef {import('../types.mjs').Question} Question */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
-
 const SLOT = 'fettle cautions read';
 
 /** A warning taken apart: its signal word, what is so, and what to do. @param {string} w */

@@ -12,11 +12,6 @@ import {capital, mm, t} from '../texts.mjs';
 import {handOver} from './handover.mjs';
 import {bigLine} from './working.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../types.mjs').Docket} Docket */
-/** @typedef {import('../types.mjs').DocketRow} DocketRow */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
-
 /** @param {string} what */
 const doWord = (what) => t(/** @type {any} */ (`do.${what}`));
 
@@ -73,7 +68,7 @@ const unitOf = (r) => [r.u95 ? `±\u00a0${plusMinus(r.u95)}` : '', r.unit].filte
 /** @param {number} v @param {DocketRow} r */
 const shown = (v, r) => r.kind === 'steps_per_mm' ? v.toFixed(2) : mm(v);
 
-/** Why a value is as it is, in a sentence or two. @param {DocketRow} r @returns {import('../el.mjs').Kid[]} */
+/** Why a value is as it is, in a sentence or two. @param {DocketRow} r @returns {Kid[]} */
 function standing(r) {
   const from = [t('docket.rests', {how: r.from.how}), r.from.entry ? t('docket.entry', {id: r.from.entry}) : '', r.standing && r.standing !== 'verified' ? `${capital(r.standing)}.` : ''].filter(Boolean).join(' ');
   if (r.value === undefined) return [t('docket.unknown')];

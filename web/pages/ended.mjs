@@ -12,11 +12,6 @@ import {faultOf} from './faults.mjs';
 import {afterLadder, isLadder, rungsOf} from './ladder.mjs';
 import {bigLine} from './working.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../types.mjs').Run} Run */
-/** @typedef {import('../types.mjs').Finding} Finding */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
-
 /** @param {Page} p @param {Run} run @returns {Sheet} */
 export function ended(p, run) {
   const printer = p.state.printers[run.printer] ?? null, material = materialOf(p, run.material);
@@ -72,7 +67,7 @@ function without(p, s, run) {
     future: measured ? kept(run) : []};
 }
 
-/** How far the program came that broke off; unsure is missing where nobody was there to count. @param {import('../types.mjs').Event[]} events @returns {{lines: number, of_lines: number, unsure?: number}|null} */
+/** How far the program came that broke off; unsure is missing where nobody was there to count. @param {import('../shapes/types.mjs').Event[]} events @returns {{lines: number, of_lines: number, unsure?: number}|null} */
 function cameOf(events) {
   const last = events.findLast((e) => e.kind === 'streamed' || e.kind === 'streaming');
   return last?.body?.of_lines ? {lines: last.body.lines ?? 0, of_lines: last.body.of_lines, unsure: last.kind === 'streamed' ? last.body.unsure ?? 0 : undefined} : null;
@@ -109,7 +104,7 @@ function stands(standing, f, v) {
   return `${f.headline}.`;
 }
 
-/** What a new run would have. @param {Run} run @returns {import('../strand.mjs').Row[]} */
+/** What a new run would have. @param {Run} run @returns {Row[]} */
 const kept = (run) => run.answers.filter((a) => a.answer.leftover_mm !== undefined).map((a) => (
   {bead: /** @type {const} */ ('none'), words: t('ended.kept', {left: mm(a.answer.leftover_mm)})}));
 

@@ -4,9 +4,6 @@
 import {el} from '../el.mjs';
 import {capital, t, time} from '../texts.mjs';
 
-/** @typedef {import('../types.mjs').Printer} Printer */
-/** @typedef {import('../texts.mjs').TextID} TextID */
-
 /** What the words of a fault mean, by what stands in them; common practice, no source. @type {ReadonlyArray<[RegExp, TextID]>} */
 const MEANS = [
   [/runaway/i, 'fault.away'], [/heating[\s\w]*failed|did not (follow|heat|rise)/i, 'fault.failed'],
@@ -33,10 +30,10 @@ export const apart = (why) => why.replace(/^.*may not open the port: /s, '').spl
 /** @param {string} s */
 const sentences = (s) => s.trim().split('; ').map((x) => capital(x)).join('. ').replace(/(?<![.:])$/, '.');
 
-/** Words with what is to be copied, which one touch chooses whole. @param {string} why @returns {import('../el.mjs').Kid[]} */
+/** Words with what is to be copied, which one touch chooses whole. @param {string} why @returns {Kid[]} */
 export const remedy = (why) => apart(why).map((part, i) => part.trim() === '' ? null : i % 2 === 1 ? el('code', {class: 'copy', tabindex: 0}, part) : el('p', null, sentences(part)));
 
-/** @param {Printer} pr @returns {Partial<import('../sheet.mjs').Sheet>|null} null where the line is simply not there */
+/** @param {Printer} pr @returns {Partial<Sheet>|null} null where the line is simply not there */
 export function unreached(pr) {
   const why = pr.line.why ?? '';
   if (!/may not open|service manager keeps it/.test(why)) return null;

@@ -11,11 +11,6 @@ import {head, materialOf, scene, shortName} from '../page.mjs';
 import {capital, mm, t} from '../texts.mjs';
 import {keyOf, question} from './question.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../types.mjs').Run} Run */
-/** @typedef {import('../types.mjs').Question} Question */
-/** @typedef {import('../types.mjs').Field} Field */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
 /** @typedef {{letter: string, gaps: Field[]}} Band  "a", and the fields of its gaps from the narrowest */
 /** @typedef {Record<string, string>} Fields */
 

@@ -8,10 +8,6 @@ import {head, loadedOn, printerOf, scene} from '../page.mjs';
 import {mm, t} from '../texts.mjs';
 import {heldBy} from './docket.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../types.mjs').Docket} Docket */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
-
 /** @param {Page} p @param {Docket} d @param {any} base @returns {Sheet} */
 export function handOver(p, d, base) {
   const key = `over/${d.printer}/${d.material}`, sheaf = sheafOf(key), path = `/v1/printers/${d.printer}/dockets/${d.material}`, to = sheaf.pick || d.active || d.retracts;

@@ -1,11 +1,10 @@
 // Which address is which page. The hash keeps the place over a reload.
 
 import {printerOf} from '../page.mjs';
-import {begin} from './begin.mjs';
-import {beginCable} from './cable.mjs';
+import {begin, beginCable, beginLadder} from './begin.mjs';
 import {dockets} from './docket.mjs';
 import {differing} from './handover.mjs';
-import {beginLadder, isLadder} from './ladder.mjs';
+import {isLadder} from './ladder.mjs';
 import {logbook} from './logbook.mjs';
 import {materials} from './materials.mjs';
 import {pair} from './pair.mjs';
@@ -15,9 +14,7 @@ import {setup} from './setup.mjs';
 import {all, start, unconfirmed} from './start.mjs';
 import {wire} from './wire.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-
-/** @type {Readonly<Record<string, (p: Page) => import('../sheet.mjs').Sheet>>} */
+/** @type {Readonly<Record<string, (p: Page) => Sheet>>} */
 const pages = Object.freeze({
   all, dockets, logbook, materials, ports, setup, wire, pair,
   begin: (p) => p.route[2] === 'cable_check' ? beginCable(p) : isLadder(p.route[2]) ? beginLadder(p) : begin(p),

@@ -1,55 +1,16 @@
-// The two ladders: begun with what they need, their next piece with what is held, and a piece while it is printed.
+// A run of a ladder: its next piece with what is held, a piece while it is printed, and what to do after a finding.
 
-import {trouble} from '../column.mjs';
-import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {drawingOf} from '../figures/piece.mjs';
 import {GRADES} from '../figures/strings.mjs';
-import {beside, bodyOf, form, usual} from '../form.mjs';
-import {head, printerOf, scene, shortName} from '../page.mjs';
 import {about, capital, mm, t} from '../texts.mjs';
-import {chosen} from './begin.mjs';
 import {recordedOf} from './grades.mjs';
 import {question} from './question.mjs';
-
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../types.mjs').Run} Run */
-/** @typedef {import('../types.mjs').Question} Question */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
 
 export const LADDERS = Object.freeze(['travel_ladder', 'retraction_ladder']);
 
 /** @param {string|undefined} routine */
 export const isLadder = (routine) => LADDERS.includes(routine ?? '');
-
-/** Switches past a refusal: asked for by the refusal, and never before. */
-const OVERRIDES = ['without_feed_check', 'damp_anyway', 'afresh'];
-
-/** @param {Page} p @returns {Sheet} */
-export function beginLadder(p) {
-  const name = p.route[2], printer = printerOf(p, p.route[1]), key = `begin/${printer?.id}/${name}`, sheaf = sheafOf(key);
-  const routine = p.state.routines.find((r) => r.name === name), material = chosen(p, sheafOf(`begin/${printer?.id}`).pick, printer?.id), back = {label: t('back'), go: `#/printers/${printer?.id ?? ''}`};
-  /** @type {Sheet} */
-  const base = {key, printer: printer?.id, colour: material?.colour_hex, head: head(p, printer, t(/** @type {any} */ (`ladder.head.${name}`)), printer?.line.state ?? ''), question: t('run.reading')};
-  if (!routine || !printer) return {...base, end: 'none', pointer: false};
-  if (!material) return {...base, question: t('begin.none'), reason: t('begin.none2'), action: {label: t('material.add'), go: '#/materials/new'}, links: [back]};
-  const set = (/** @type {string} */ field, /** @type {string} */ text) => p.deeds.write(key, {fields: {...sheafOf(key).fields, [field]: text}, problem: sheafOf(key).problem});
-  const refused = sheaf.problem?.errors?.map((e) => e.field ?? e.pointer?.split('/').pop() ?? '') ?? [];
-  const switches = routine.fields.filter((f) => OVERRIDES.includes(f.name) && (refused.includes(f.name) || sheaf.fields[f.name] === 'yes')), usuals = routine.fields.filter((f) => !OVERRIDES.includes(f.name));
-  const go = () => p.deeds.begin(key, {printer: printer.id, routine: name, material: material.id, inputs: bodyOf(routine.fields, sheaf.fields)});
-  const action = {label: t('begin.with', {material: shortName(material)}), act: go, busy: sheaf.sending};
-  if (sheaf.open || refused.some((f) => usuals.some((u) => u.name === f))) {
-    return {...base, key: `${key}/more`, question: t('begin.more'), reason: t('ladder.more2'), end: 'tip', action,
-      long: [el('div', {class: 'controls'}, form(usuals, sheaf.fields, set, sheaf.problem), sheaf.problem && trouble(beside(sheaf.problem)))], foot: [{label: t('back'), act: () => p.deeds.write(key, {open: false, problem: null})}]};
-  }
-  if (switches.length) {
-    return {...base, key: `${key}/refused`, question: t('begin.loaded', {material: shortName(material)}), reason: t('ladder.refused'), entry: [form(switches, sheaf.fields, set, sheaf.problem), el('p', {class: 'gap'})], action,
-      links: [...(switches.some((f) => f.name === 'without_feed_check') ? [{label: t('due.check3'), go: `#/begin/${printer.id}`}] : []), back]};
-  }
-  return {...base, question: t('begin.loaded', {material: shortName(material)}), reason: t(/** @type {any} */ (`ladder.what.${name}`)), problem: sheaf.problem, action, note: t('ladder.needs'),
-    links: [{label: t('ladder.change'), act: () => p.deeds.write(key, {open: true})}, {label: t('begin.other'), go: `#/materials/for/${printer.id}`}, back],
-    future: ['pieces', 'grades', 'confirm'].map((w) => ({bead: 'none', words: t(/** @type {any} */ (`ladder.way.${w}`))})), keys: (k) => { if (k === 'enter') go(); }};
-}
 
 /** A number that is held, with its unit. @param {any} h */
 const heldOf = (h) => `${String(h.label ?? '').toLowerCase()} ${typeof h.value === 'number' ? mm(h.value) : h.value}\u00a0${h.unit ?? ''}`.trim();

@@ -8,13 +8,11 @@ import {head} from '../page.mjs';
 import {row} from '../strand.mjs';
 import {mm, t} from '../texts.mjs';
 
-/** @typedef {import('../types.mjs').Entry} Entry */
-
-/** @param {import('../page.mjs').Page} p @returns {import('../sheet.mjs').Sheet} */
+/** @param {Page} p @returns {Sheet} */
 export function logbook(p) {
   const entries = Object.values(p.state.entries).flat().sort((a, b) => a.id - b.id);
   const several = Object.keys(p.state.printers).length > 1;
-  /** @type {import('../el.mjs').Kid[]} */
+  /** @type {Kid[]} */
   const rows = [];
   let day = '';
   for (const e of entries) {

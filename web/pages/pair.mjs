@@ -6,11 +6,9 @@ import {form} from '../form.mjs';
 import {pad} from '../pad.mjs';
 import {t} from '../texts.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-
 const KEY = 'pair', DIGITS = 9;
 
-/** @param {Page} p @returns {import('../sheet.mjs').Sheet} */
+/** @param {Page} p @returns {Sheet} */
 export function pair(p) {
   const sheaf = sheafOf(KEY), full = sheaf.text.length === DIGITS;
   const enter = () => { if (full) void p.deeds.ask(KEY, 'POST', '/v1/pair', {code: sheaf.text, name: nameOf(sheaf)}, () => { drop(KEY); location.hash = '#/'; location.reload(); }); };
@@ -28,7 +26,7 @@ export function pair(p) {
 /** A key that came in the address is used at once, and leaves the address. @param {Page} p @param {string} key */
 export const pairByKey = (p, key) => void p.deeds.ask(KEY, 'POST', '/v1/pair', {key, name: t('pair.usual')}, () => { location.replace('#/'); location.reload(); });
 
-/** How often it may still be tried. @param {import('../types.mjs').Problem|null} problem */
+/** How often it may still be tried. @param {Problem|null} problem */
 const left = (problem) => problem?.tries_left === undefined ? problem : {...problem, detail: t('pair.left', {n: problem.tries_left})};
 
 /** @param {import('../draft.mjs').Sheaf} s */

@@ -10,15 +10,12 @@ import {plugged} from '../plugged.mjs';
 import {count, t} from '../texts.mjs';
 import {apart, remedy} from './faults.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../types.mjs').Port} Port */
-/** @typedef {import('../types.mjs').Field} Field */
-/** @typedef {Partial<import('../sheet.mjs').Sheet>} Base */
+/** @typedef {Partial<Sheet>} Base */
 
 const KEY = 'ports';
 const SPEEDS = ['115200', '250000'], OTHER = 'other'; // baud, the usual ones; common practice, no source
 
-/** @param {Page} p @returns {import('../sheet.mjs').Sheet} */
+/** @param {Page} p @returns {Sheet} */
 export function ports(p) {
   const sheaf = sheafOf(KEY), {list, problem} = plugged();
   const base = {end: /** @type {const} */ ('none'), pointer: true, head: {name: t('port.head'), note: list ? '' : t('port.looking')}};
@@ -59,7 +56,7 @@ const lifted = () => [{name: 'dtr', label: t('port.dtr'), kind: 'yes', default: 
 /** @param {Page} p @returns {(name: string, text: string) => void} */
 const setter = (p) => (name, text) => p.deeds.write(KEY, {fields: {...sheafOf(KEY).fields, [name]: text}, problem: null});
 
-/** @param {Page} p @param {import('../draft.mjs').Sheaf} sheaf @param {Base} base @param {Port|undefined} port @returns {import('../sheet.mjs').Sheet} */
+/** @param {Page} p @param {import('../draft.mjs').Sheaf} sheaf @param {Base} base @param {Port|undefined} port @returns {Sheet} */
 function called(p, sheaf, base, port) {
   const set = setter(p), name = (sheaf.fields.name ?? '').trim(), [named_, speed] = fields();
   const order = () => ({...bodyOf([...fields(), ...lifted()], sheaf.fields), port: sheaf.pick});
@@ -75,6 +72,6 @@ function called(p, sheaf, base, port) {
     long: [apart(sheaf.problem?.detail ?? '').length > 1 && el('div', {class: 'controls remedy'}, remedy(sheaf.problem?.detail ?? '')), known(port)]};
 }
 
-/** The two lines that many boards take for a restart. @param {Page} p @param {import('../draft.mjs').Sheaf} sheaf @param {Base} base @returns {import('../sheet.mjs').Sheet} */
+/** The two lines that many boards take for a restart. @param {Page} p @param {import('../draft.mjs').Sheaf} sheaf @param {Base} base @returns {Sheet} */
 const how = (p, sheaf, base) => ({...base, key: `${KEY}/how`, question: t('port.how'), reason: t('port.how2'),
   entry: [form(lifted(), sheaf.fields, setter(p), sheaf.problem), el('p', {class: 'gap'})], action: {label: t('port.so'), act: () => p.deeds.write(KEY, {open: false})}});

@@ -9,13 +9,6 @@ import {derived, pad, readout} from '../pad.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
 import {capital, mm, t, time} from '../texts.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../types.mjs').Run} Run */
-/** @typedef {import('../types.mjs').Question} Question */
-/** @typedef {import('../types.mjs').Field} Field */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
-/** @typedef {import('../sheet.mjs').Way} Way */
-
 /** @param {Run} run */
 export const keyOf = (run) => `${run.id}/${run.question?.number ?? run.state}`;
 
@@ -46,7 +39,7 @@ export function question(p, run, q) {
   return sheet;
 }
 
-/** What stays hot while nobody answers, and until when. @param {Question} q @param {import('../types.mjs').Printer|null} printer */
+/** What stays hot while nobody answers, and until when. @param {Question} q @param {Printer|null} printer */
 function quietOf(q, printer) {
   const at = q.cools_at ? time(Date.parse(q.cools_at)) : '';
   if (q.figure !== 'go_on') return at ? t('coolsAt', {at}) : undefined;
@@ -56,7 +49,7 @@ function quietOf(q, printer) {
 
 /**
  * @param {Sheet} s
- * @param {{p: Page, q: Question, number: Field, draft: import('../figures/figure.mjs').Draft, type: (text: string) => void,
+ * @param {{p: Page, q: Question, number: Field, draft: Draft, type: (text: string) => void,
  *   send: (answer: object) => void, open: boolean, busy: boolean}} o
  */
 function numbered(s, o) {
@@ -77,13 +70,13 @@ function numbered(s, o) {
   s.links = o.open ? instead(q, draft, o.send) : [{label: t('entry.other'), act: () => o.type('')}];
 }
 
-/** @type {Record<import('../figures/figure.mjs').Draft['verdict'], (words: string) => string>} */
+/** @type {Record<Draft['verdict'], (words: string) => string>} */
 const LABELS = {
   empty: () => t('entry.record0'), fine: (number) => t('entry.record', {number}), unlikely: () => t('entry.anyway'),
   impossible: () => t('entry.again'), refused: () => t('entry.again'),
 };
 
-/** What can be said instead of a number: of two, the one that fits what is typed. @param {Question} q @param {import('../figures/figure.mjs').Draft} d @param {(answer: object) => void} send @returns {Way[]} */
+/** What can be said instead of a number: of two, the one that fits what is typed. @param {Question} q @param {Draft} d @param {(answer: object) => void} send @returns {Way[]} */
 function instead(q, d, send) {
   const field = q.one_of ? q.fields.find((f) => f.kind === 'choice') : undefined;
   const choices = field?.choices ?? [];
@@ -112,10 +105,10 @@ function waysOf(f, send) {
   return f.must === undefined ? [yes, {label: t('notNow'), act: () => send({[f.name]: false})}] : [yes];
 }
 
-/** The heater went off by itself while this question waited. @param {import('../types.mjs').Event[]} events @param {number} number */
+/** The heater went off by itself while this question waited. @param {import('../shapes/types.mjs').Event[]} events @param {number} number */
 const wentCold = (events, number) => events.slice(events.findLastIndex((e) => e.kind === 'asked' && e.question === number)).some((e) => e.kind === 'cooled');
 
-/** The last answer can be taken back while nothing has been done on it; the runner's own questions are asked anew instead. @param {import('../types.mjs').Event[]} events */
+/** The last answer can be taken back while nothing has been done on it; the runner's own questions are asked anew instead. @param {import('../shapes/types.mjs').Event[]} events */
 function mayTakeBack(events) {
   const last = events.findLast((e) => ['begun', 'done', 'taken_back'].includes(e.kind) || (e.kind === 'answered' && !e.name?.startsWith('runner: ')));
   return last?.kind === 'answered';

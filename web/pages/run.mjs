@@ -16,10 +16,6 @@ import {keyOf, question} from './question.mjs';
 import {stopping, unconfirmed} from './start.mjs';
 import {bigLine, working} from './working.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../types.mjs').Run} Run */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
-
 /** Questions with a page of their own, by their figure. @type {Record<string, typeof question>} */
 const PAGES = {caution, grades, piece: nextPiece};
 

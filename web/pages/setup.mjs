@@ -10,8 +10,6 @@ import {mm, t} from '../texts.mjs';
 import {linesOf, setupOf, stepsOf} from '../fitting.mjs';
 import {sectionOf} from '../figures/limit.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
 /** @typedef {import('../fitting.mjs').Step} Step */
 
 /** @param {Page} p @returns {Sheet} */
@@ -53,7 +51,7 @@ function chosen(s, text, set, next) {
 const written = (s, text, set, next) => ({future: [], action: {label: t(text.trim() ? 'setup.these' : 'setup.none'), act: next},
   entry: [el('textarea', {class: 'lines', rows: 5, 'aria-label': t(s.question), autocapitalize: 'characters', spellcheck: 'false', value: text, on: {input: (/** @type {any} */ e) => set(e.target.value)}}), el('p', {class: 'gap'})]});
 
-/** @param {Step} s @returns {import('../types.mjs').Field} */
+/** @param {Step} s @returns {Field} */
 const field = (s) => ({name: s.name, label: t(s.short), kind: 'number', unit: s.unit, min: s.min, max: s.max});
 
 /** A usual value is typed over by the first key. @param {Step} s @param {string} text @param {boolean} touched @param {(v: string) => void} set @param {() => void} next */
@@ -76,7 +74,7 @@ function said(s, values) {
   return s.kind === 'choice' ? s.choices?.find((c) => c.value === v)?.label ?? v : `${v}\u00a0${s.unit}`.trim();
 }
 
-/** @param {Page} p @param {Sheet} sheet @param {string} key @param {import('../types.mjs').Printer} printer @returns {Sheet} */
+/** @param {Page} p @param {Sheet} sheet @param {string} key @param {Printer} printer @returns {Sheet} */
 function whole(p, sheet, key, printer) {
   const body = setupOf(printer.setup ?? null, sheafOf(key).fields);
   const store = () => void p.deeds.ask(key, 'PUT', `/v1/printers/${printer.id}/setup`, body, () => { drop(key); p.deeds.go(`#/printers/${printer.id}`); });

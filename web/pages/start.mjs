@@ -11,11 +11,6 @@ import {wayTo} from './docket.mjs';
 import {faultOf, unreached} from './faults.mjs';
 import {bigLine} from './working.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../types.mjs').Printer} Printer */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
-/** @typedef {import('../strand.mjs').Row} Row */
-
 /** @param {Page} p @returns {Sheet} */
 export function start(p) {
   const printer = printerOf(p, p.route[1]);
@@ -36,7 +31,7 @@ export function start(p) {
 
 const MOST_POSTS = 3; // side by side on a phone; all of them are behind a link
 
-/** The one that is meant, then the others. @param {Page} p @param {Printer} first @returns {import('../sheet.mjs').Post[]} */
+/** The one that is meant, then the others. @param {Page} p @param {Printer} first @returns {Post[]} */
 function posts(p, first) {
   const others = Object.values(p.state.printers).filter((x) => x.id !== first.id);
   return [first, ...others].slice(0, MOST_POSTS).map((x) => ({id: x.id, name: x.name, state: stateWord(p, x),
@@ -66,10 +61,10 @@ function nobody(p) {
 /** What stands on a printer's own strand, in a word; the rest is in its docket. @type {Record<string, string>} */
 const RECORDS = {steps_per_mm: 'record.steps', feed_check: 'record.check', cable_check: 'record.cable', travel_speed_mm_per_s: 'record.travel', retraction_length_mm: 'record.length'};
 
-/** The last records as rings: number, what, entry; hollow above a splice. @param {import('../types.mjs').Entry[]} entries @param {number} version of the setup now @returns {Row[]} */
+/** The last records as rings: number, what, entry; hollow above a splice. @param {Entry[]} entries @param {number} version of the setup now @returns {Row[]} */
 function recordsOf(entries, version) {
   const newest = new Map(entries.filter((e) => e.value !== undefined && RECORDS[e.kind]).map((e) => [e.kind, e]));
-  const stale = (/** @type {import('../types.mjs').Entry} */ e) => (e.setup_version ?? version) < version;
+  const stale = (/** @type {Entry} */ e) => (e.setup_version ?? version) < version;
   const splice = [...newest.values()].some(stale) ? [{bead: /** @type {const} */ ('splice'), words: t('record.splice'), right: t('record.version', {n: version})}] : [];
   return [...[...newest.values()].map((e) => (/** @type {Row} */ ({bead: stale(e) || (e.kind === 'steps_per_mm' && e.standing !== 'verified') ? 'hollow' : 'ring',
     strong: `${e.kind === 'steps_per_mm' ? e.value?.toFixed(2) : mm(e.value ?? 0)}\u00a0${e.unit ?? ''}`, words: t(/** @type {any} */ (RECORDS[e.kind])),
@@ -132,7 +127,7 @@ function due(p, pr) {
   return {question: first ? first.split(': ')[1] ?? first : t('due.none', {name: pr.name}), reason: first ? '' : t('due.none2'), body: held(p, pr) ?? read(p, pr), action: {label: t('due.again'), go: `#/begin/${pr.id}`}, future, links: checks(pr)};
 }
 
-/** @type {Record<string, import('../texts.mjs').TextID>} */
+/** @type {Record<string, TextID>} */
 const NEXT = {travel_ladder: 'due.travel', retraction_ladder: 'due.retraction', confirm: 'due.confirm', hand_over: 'due.over'};
 
 /** What else can be run, in the order of the work; and first what asks for a look. @param {Printer} pr */

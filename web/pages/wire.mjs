@@ -9,7 +9,7 @@ import {wind, wireLines} from '../wire.mjs';
 
 const SHOWN = 120;
 
-/** @param {import('../page.mjs').Page} p @returns {import('../sheet.mjs').Sheet} */
+/** @param {Page} p @returns {Sheet} */
 export function wire(p) {
   const printer = printerOf(p, p.route[1]);
   return {key: `wire/${printer?.id}`, printer: printer?.id, end: 'none', pointer: false, head: head(p, printer, '', printer?.line.occupied ? 'occupied' : printer?.line.state ?? ''),

@@ -8,10 +8,6 @@ import {futureOf, pastOf} from '../steps.mjs';
 import {about, capital, count, t} from '../texts.mjs';
 import {isLadder, printingOf} from './ladder.mjs';
 
-/** @typedef {import('../page.mjs').Page} Page */
-/** @typedef {import('../types.mjs').Run} Run */
-/** @typedef {import('../sheet.mjs').Sheet} Sheet */
-
 /** @typedef {{figure: string, question: string, reason: string, shown?: object, c?: number, number?: {value: string, unit: string, of: string, hollow?: boolean}}} Work */
 
 /** @param {Page} p @param {Run} run @returns {Sheet} */
@@ -47,7 +43,7 @@ function workOf(p, run) {
   return {figure: 'moment', question: t('work.moment'), reason: t('work.moment2')};
 }
 
-/** @param {Page} p @param {import('../types.mjs').Printer|undefined} printer @param {'heating'|'cooling'} what @param {number} targetC @returns {Work} */
+/** @param {Page} p @param {Printer|undefined} printer @param {'heating'|'cooling'} what @param {number} targetC @returns {Work} */
 function heat(p, printer, what, targetC) {
   const c = printer?.nozzle?.c, old = printer ? ageS(p.state, printer, p.now) > OUTDATED_S : true;
   const number = c === undefined ? undefined : {value: String(Math.round(c)), unit: '°C', of: what === 'heating' ? t('work.of', {of: `${Math.round(targetC)}\u00a0°C`}) : t('work.off'), hollow: old};
@@ -55,11 +51,11 @@ function heat(p, printer, what, targetC) {
     : {figure: 'cooling', question: t('work.cooling'), reason: t('work.cooling2'), number};
 }
 
-/** A program under way: the act's own words say what it is for. @param {Run} run @param {import('../types.mjs').Doing} d @returns {Work} */
+/** A program under way: the act's own words say what it is for. @param {Run} run @param {Doing} d @returns {Work} */
 const streaming = (run, d) => ({figure: 'streaming', question: d.what === 'streaming' ? t(run.routine === 'cable_check' ? 'stream.isCable' : 'stream.is') : `${capital(d.what)}.`, reason: t(run.routine === 'cable_check' ? 'stream.cable' : 'stream.why'),
   number: {value: count(d.lines ?? 0), unit: t('stream.lines'), of: [t('stream.of', {of: count(d.of_lines ?? 0)}), d.left_s ? t('stream.left', {left: about(d.left_s)}) : ''].filter(Boolean).join(', ')}});
 
-/** What is fed before the mark is not counted. @param {Run} run @param {import('../types.mjs').Doing} d @returns {Work} */
+/** What is fed before the mark is not counted. @param {Run} run @param {Doing} d @returns {Work} */
 function feeding(run, d) {
   const number = {value: (d.fed_mm ?? 0).toFixed(1), unit: 'mm', of: t('work.of', {of: `${d.of_mm}\u00a0mm`})};
   if (d.of_mm === run.inputs?.pre_feed_mm) return {figure: 'pre_feed', question: t('work.preFeed'), reason: t('work.preFeed2'), number: {...number, of: t('work.notCounted', {of: `${d.of_mm}\u00a0mm`})}};

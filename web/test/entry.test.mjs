@@ -8,7 +8,7 @@ import {SAID} from '../texts-said.mjs';
 import {parts} from '../pages/caution.mjs';
 
 const leftover = {name: 'leftover_mm', label: '', kind: /** @type {const} */ ('number'), unit: 'mm', min: 0, max: 120};
-/** @type {import('../types.mjs').Derived} */
+/** @type {import('../shapes/types.mjs').Derived} */
 const derived = {name: 'went_in_mm', unit: 'mm', a: 120, b: -1, u95: 0.45, unlikely: [85, 115]};
 const press = (/** @type {string} */ keys) => keys.split('').reduce(typed, '');
 

@@ -21,7 +21,7 @@ const TOLERANCE = 2; // px: half of the widest stroke that runs along an edge
 const frame = (width, height, still = false) => width < 360 ? {width, height, sx: 26, col: 56, right: width - 14, narrow: true, still}
   : {width, height, sx: 34, col: 72, right: width - 20, narrow: false, still};
 
-/** All frames a figure must hold out in. @param {import('../figures/figure.mjs').Figure} f */
+/** All frames a figure must hold out in. @param {import('../shapes/figure.mjs').Figure} f */
 const frames = (f) => [320, 359, 390, 480].flatMap((w) => [f.least, Math.round((f.least + f.most) / 2), f.most].map((h) => frame(w, h)));
 
 const ALL = [...USUAL, ...LIMITS];
@@ -111,7 +111,7 @@ test('a switch that is known is shown and cannot be chosen', () => {
   assert.equal(drawn.filter((n) => n.props.class === 'ink').length, 1);
 });
 
-/** What can be pressed, of at least 48 px each way. @param {string} name @param {import('../figures/figure.mjs').Frame} f @param {import('../figures/figure.mjs').Scene} s */
+/** What can be pressed, of at least 48 px each way. @param {string} name @param {import('../shapes/figure.mjs').Frame} f @param {import('../shapes/figure.mjs').Scene} s */
 function buttons(name, f, s) {
   const found = figures[name].draw(f, s).filter((n) => n.props.role === 'button');
   for (const n of found) {

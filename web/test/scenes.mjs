@@ -1,6 +1,6 @@
 // Scenes for the figures: what a demo run's questions show (its data are invented), and the limits of what may come.
 
-/** @typedef {import('../figures/figure.mjs').Scene} Scene */
+/** @typedef {import('../shapes/figure.mjs').Scene} Scene */
 
 const draft = {text: '', value: null, derived: null, verdict: /** @type {const} */ ('empty')};
 

@@ -1,9 +1,6 @@
 // A sheet is one page as data: pages make it from state alone, and the column draws it. One question, one reason, one
 // figure, one action.
 
-/** @typedef {import('./el.mjs').Kid} Kid */
-/** @typedef {import('./strand.mjs').Row} Row */
-
 /** A way on. says: to who hears the label alone; minor: may give way. @typedef {{label: string, go?: string, act?: () => void, busy?: boolean, says?: string, minor?: boolean}} Way */
 
 /** One of several printers. @typedef {{id: string, name: string, state: string, colour?: string}} Post */
@@ -25,11 +22,11 @@
  * @property {string} [warn]
  * @property {Kid[]} [body]           between reason and figure
  * @property {string} [figure]
- * @property {import('./figures/figure.mjs').Scene} [scene]
+ * @property {Scene} [scene]
  * @property {Kid[]} [entry]          number entry, choices
  * @property {Kid[]} [grades]         drawn cells in the dock's place, above heat
  * @property {boolean} [low]          controls at the figure's foot, not at its top
- * @property {import('./types.mjs').Problem|null} [problem]
+ * @property {Problem|null} [problem]
  * @property {string} [quiet]          one sentence above the action: what happens if nobody answers
  * @property {Way} [action]
  * @property {string} [note]           under the action: what it takes

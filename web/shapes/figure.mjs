@@ -3,11 +3,6 @@
 //
 // To add one: export a Figure from its own file, add one line to index.mjs. Its words go into texts-drawn.mjs.
 
-/** @typedef {import('../types.mjs').Question} Question */
-/** @typedef {import('../types.mjs').Run} Run */
-/** @typedef {import('../types.mjs').Printer} Printer */
-/** @typedef {import('../el.mjs').Node_} Node_ */
-
 /**
  * The paper. x = 0 is the page's left edge, y = 0 the figure's top. All in CSS pixels.
  * @typedef {object} Frame

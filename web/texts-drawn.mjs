@@ -16,6 +16,7 @@ export const DRAWN = Object.freeze({
   'point.vapour': 'The room from above, with its window open',
   'point.liner': 'The nozzle in section, with a liner that reaches the heated part',
   'point.notice': 'The maker’s manual, before this page',
+  'point.bed': 'A piece on its bed, which is hot as well',
   'point.words': 'A warning',
   'point.hot': 'from here up, treat it as hot',
   'point.pinch': 'pulls in what comes between, without a sound',

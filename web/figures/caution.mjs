@@ -1,6 +1,7 @@
 // The cautions before heat and motion, one point a page. Each is known by what it says, so that their order and number
 // may change; one that is new is shown by its words alone.
 
+import {el} from '../el.mjs';
 import {t} from '../texts.mjs';
 import {axis, gears, radius} from './gears.mjs';
 import {liner} from './liner.mjs';
@@ -8,18 +9,18 @@ import {manual} from './manual.mjs';
 import {dashes, tip} from './marks.mjs';
 import {nozzle} from './nozzle.mjs';
 import {notes, numeral} from './numeral.mjs';
-import {SWELL, SWOLLEN, ground, strand, swelling} from './pen.mjs';
+import {SWELL, SWOLLEN, ground, heat, section, strand, swelling} from './pen.mjs';
 import {plan} from './plan.mjs';
 import {mainsPlug} from './plug.mjs';
 import {stay, windowOpen} from './room.mjs';
 import {known, num} from './words.mjs';
 
-/** @typedef {'stay'|'nozzle'|'switch'|'smoke'|'hands'|'vapour'|'liner'|'notice'|'words'} Point */
+/** @typedef {'stay'|'nozzle'|'switch'|'smoke'|'hands'|'vapour'|'liner'|'notice'|'bed'|'words'} Point */
 
 /** @type {ReadonlyArray<readonly [RegExp, Point]>} */
 const POINTS = [
   [/\bin the room\b/, 'stay'], [/nozzle burns/, 'nozzle'], [/own switch|request sent/, 'switch'], [/\bliner\b/, 'liner'],
-  [/smoke|burnt smell/i, 'smoke'], [/\bhands\b/, 'hands'], [/vapour|window/, 'vapour'], [/safety device|manual/, 'notice'],
+  [/smoke|burnt smell/i, 'smoke'], [/\bhands\b/, 'hands'], [/vapour|window/, 'vapour'], [/safety device|manual/, 'notice'], [/\bbed is hot\b/, 'bed'],
 ];
 
 /** What a warning is about. @param {string|undefined} words @returns {Point} */
@@ -45,6 +46,12 @@ function pinches(f) {
     ground(x - 18, x - 6, y), ...notes(x, y + 5, t('point.pinch'), f.right, 3)];
 }
 
+/** A piece on its bed, and heat in the bed. @param {Frame} f */
+function hotBed(f) {
+  const y = Math.round(f.height * 0.6), x = f.col + 10, right = f.right - 10, mid = (x + right) / 2;
+  return [el('rect', {class: 'm-dot', x: mid - 45, y: y - 64, width: 90, height: 64}), ...section(`M${x} ${y}H${right}V${y + 16}H${x}Z`, true), ...[-60, 0, 60].flatMap((by) => heat(mid + by, y + 30))];
+}
+
 /** @param {Frame} f @param {Scene} s @returns {Node_[]} */
 function draw(f, s) {
   const apart = tip(f.sx, 10, f.height); // the drawing is not the strand: it ends, and dashes go on beside
@@ -56,6 +63,7 @@ function draw(f, s) {
     case 'hands': return pinches(f);
     case 'vapour': return [...apart, ...windowOpen(f)];
     case 'liner': return liner(f, celsiusIn(saying(s)), Math.round(Math.min(f.height - 62, Math.max(112, f.height * 0.6))));
+    case 'bed': return [...apart, ...hotBed(f)];
     case 'notice': return [...apart, ...manual(f)];
   }
   return apart;

@@ -6,7 +6,7 @@ import {el} from '../el.mjs';
 import {t} from '../texts.mjs';
 import {pointer, px, ring, strand, text} from './pen.mjs';
 import {OVER, described, drawingOf, foot, posts, signs, widths} from './piece.mjs';
-import {strings} from './strings.mjs';
+import {GRADES, strings} from './strings.mjs';
 import {between} from './words.mjs';
 
 /** One band as it was said: a grade, other grades by the number of the gap, and the word that stands at the strand. @typedef {{grade?: string, gaps: Array<string|undefined>, word?: string, voids?: boolean}} Said */
@@ -45,7 +45,7 @@ const saidOf = (s) => Array.isArray(s.shown.said) ? s.shown.said : [];
 const gradeAt = (b, gap) => b?.gaps[gap] || b?.grade;
 
 /** @param {string|undefined} grade */
-const wordOf = (grade) => grade ? t(/** @type {any} */ (`grade.${grade}`)) : t('grade.none');
+const wordOf = (grade) => GRADES.includes(grade ?? '') || grade === 'not_judged' ? t(/** @type {any} */ (`grade.${grade}`)) : t('grade.none');
 
 /** @param {Frame} f @param {Scene} s @param {boolean} judged it is over: no cells, and the values beside the strand @returns {Node_[]} */
 function draw(f, s, judged) {

@@ -29,12 +29,12 @@ const strokes = (x, y, grade) => Array.from({length: between(Math.round(grade ??
 
 /** @type {Figure} */
 export const rungs = {
-  place: 'above', strand: 'turns', least: 176, most: 236,
+  place: 'above', strand: 'turns', least: 180, most: 236,
   title: () => t('rungs.title'),
   desc: (s) => { const it = toldOf(s); return `${it.number} ${it.unit} ${it.below}. ${it.rungs.map((r) => `${num(r.value)}: ${num(r.grade, 0)}`).join(', ')}`.replace(/\s+/g, ' '); },
   draw(f, s) {
     const it = toldOf(s), y = f.height - UNDER, all = [...it.rungs.map((r) => r.value), it.found, it.low, it.high].filter(known);
-    const head = [...numeral(f.col, y - 92, it.number, it.unit, {to: f.right, hollow: it.found === undefined, most: f.height >= 220 ? 68 : 52}), ...notes(f.col, y - 70, it.below, f.right, 1)];
+    const head = [...numeral(f.col, y - 83, it.number, it.unit, {to: f.right, hollow: it.found === undefined, most: f.height >= 220 ? 68 : 52}), ...notes(f.col, y - 70, it.below, f.right, 1)];
     if (all.length === 0) return [...layDown(f, y), ...head];
     const high = Math.max(...all), low = Math.min(...all), air = Math.max((high - low) * 0.08, high * 0.02, 0.05), x0 = f.col + 14, x1 = f.right - 14, span = {low: Math.max(0, low - air), high: high + air};
     const at = (/** @type {number} */ v) => x0 + (v - span.low) / (span.high - span.low) * (x1 - x0);

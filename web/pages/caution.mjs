@@ -21,7 +21,7 @@ const SAID = /** @type {const} */ ([
   [/stay in the room/i, 'aware.stay', 'aware.stay2'], [/burns skin/i, 'aware.nozzle', 'aware.nozzle2'],
   [/switch \(|own switch/i, 'aware.switch', 'aware.switch2'], [/smoke/i, 'aware.smoke', 'aware.smoke2'],
   [/liner/i, 'aware.liner', 'aware.liner2'], [/hands, hair/i, 'aware.read', 'aware.hands2'], [/window/i, 'aware.read', 'aware.air2'],
-  [/safety device/i, 'aware.read', 'aware.notice2'],
+  [/bed is hot/i, 'aware.read', 'aware.bed2'], [/safety device/i, 'aware.read', 'aware.notice2'],
 ]);
 
 /** @param {string} w */

@@ -23,6 +23,7 @@ export const WARNINGS = [
   'Warning. Smoke, a burnt smell or a glow: switch off at the plug, then call for help. Do not open, do not restart.',
   'Warning. Keep hands, hair and sleeves out of the machine. It can start to move without a sound.',
   'Caution. Hot plastic gives off fine dust and vapour. Open a window. Read the maker\'s data sheet of the material.',
+  'Caution. The bed is hot as well. Let it cool before you take anything off.',
   'Notice. This program helps you adjust the machine. It is not a safety device, and the maker\'s manual comes first.',
   'Warning. A liner of fluoropolymer that reaches the heated part gives off toxic fumes when overheated. The limit stays at 240 °C.',
 ];
@@ -67,8 +68,38 @@ const soFar = (lines, of, unsure) => asking({lines, of_lines: of, unsure});
 /** @param {string} kind @param {any} lines @param {any} again @param {any} [rate] @param {any} [slowest] */
 const checked = (kind, lines, again, rate = 312, slowest = 41) => ended(kind, [value('lines', lines, '', NaN), value('sent_again', again, '', NaN), value('lines_per_s', rate, 'lines/s', NaN), value('slowest_ms', slowest, 'ms', NaN)]);
 
+/** A piece as the agent draws it: posts of 6 mm, gaps of 6, 9, 14 and 22, eight bands of 3 mm. @param {number} [post] mm wide @param {number} [bands] */
+export function drawing(post = 6, bands = 8) {
+  const gaps = [6, 9, 14, 22], posts = [{at_mm: 17, wide_mm: post}], open = [];
+  for (const wide of gaps) { const at = posts[posts.length - 1].at_mm + post; open.push({at_mm: at, wide_mm: wide}); posts.push({at_mm: at + wide, wide_mm: post}); }
+  const end = posts[4].at_mm + post;
+  return {long_mm: end + 17, high_mm: 0.3 + 3 * bands, foot_mm: 0.3, posts, gaps: open, blocks: [{at_mm: 3, wide_mm: 11}, {at_mm: end + 3, wide_mm: 11}], arrow_at_mm: 1.5,
+    bands: Array.from({length: bands}, (_, i) => ({letter: 'ABCDEFGHIJKLMNOPQRSTUVWX'[i], from_mm: 0.3 + 3 * i, to_mm: 3.3 + 3 * i, judge_mm: 1.05 + 3 * i, dots: i + 1}))};
+}
+
+const names = ['web', 'strings', 'threads', 'threads', 'hairs', 'hairs', 'clean', undefined];
+const said = names.map((grade, i) => ({grade, gaps: i === 3 ? ['hairs', undefined, undefined, 'strings'] : [], voids: i === 6}));
+
+/** @param {any} shown @param {string} [pick] */
+const judging = (shown, pick = '3') => asking({drawing: drawing(), said, ...shown}, {pick});
+const held = [{label: 'Travel', value: 150, unit: 'mm/s'}];
+/** @param {any} [over] */
+const believed = (over = {}) => asking({ladder: 'length', piece: 1, drawing: drawing(), low: 0.5, high: 1.95, unit: 'mm', prints_left: 2.3, minutes: 18.6, filament_m: 2.2, held, ...over});
+/** @param {any} band @param {any} [part] @param {any} [leftS] */
+const built = (band, part = 0.6, leftS = 480) => scene({shown: {drawing: drawing(), band, part, leftS}});
+const rung8 = [4, 3, 2, 1, 1, 1, 1, 1].map((grade, i) => ({value: 0.25 * (i + 1), grade}));
+/** @param {string} kind @param {Array<[string, any]>} values @param {any} rungs @param {string} [routine] */
+const laddered = (kind, values, rungs, routine = 'retraction_ladder') => scene({shown: {rungs}, run: {routine, inputs: {}, answers: [], finding: {kind, headline: '', reason: '', values: values.map(([name, v]) => ({name, unit: '', value: v}))}}});
+/** @type {Array<[string, any]>} */
+const took = [['retraction_length_mm', 1], ['from_mm', 0.8], ['to_mm', 1.1], ['pieces', 2]];
+
 /** What a person usually sees: [figure, scene, words for the sheet]. @type {Array<[string, Scene, string]>} */
 export const USUAL = [
+  ['grades', judging({}), 'grades'], ['grades', judging({}, '3/0'), 'grades, a gap'], ['grades', judging({said: []}, ''), 'grades, none yet'], ['judged', judging({said: said.map((b, i) => ({...b, word: String(0.25 * (i + 1))}))}), 'judged'],
+  ['piece', believed(), 'next piece'], ['piece', believed({low: 1, high: 1, confirming: true}), 'confirming piece'], ['piece', believed({ladder: 'travel', low: 75, high: 250, unit: 'mm/s', drawing: drawing(10)}), 'travel piece'],
+  ['printing', built(0), 'printing the foot'], ['printing', built(3), 'printing band C'], ['printing', built(8, 0.9), 'printing band H'], ['printing', built(9, 1, 20), 'printing the end'],
+  ['rungs', laddered('found', took, rung8), 'ladder found'], ['rungs', laddered('none', [['pieces', 2]], rung8), 'ladder: none'], ['rungs', laddered('not_reached', [['pieces', 1]], rung8), 'ladder: not reached'], ['rungs', laddered('found', [['travel_speed_mm_per_s', 200], ['pieces', 1]], [75, 100, 125, 150, 175, 200, 225, 250].map((v) => ({value: v, grade: 1})), 'travel_ladder'), 'travel found'],
+  ['both', scene({shown: {docket: 95.88, printer: 93}}), 'both'], ['heating_bed', doing({what: 'heating the bed', target_c: 60}, {nozzleC: 41}), 'heating the bed'],
   ...WARNINGS.map((_, i) => /** @type {[string, Scene, string]} */ (['caution', caution(i, 'back, left'), `caution ${i}`])),
   ['caution', caution(2, '', {pick: ''}), 'caution switch, not said'], ['air', asking({commanded_mm: 100, air_mm: 50, volume_mm3: 241}), 'air'],
   ['hands_away', scene({nozzleC: 210, printer: nozzle(210)}), 'hands away'], ['hands_away', scene(), 'hands away, unread'],
@@ -92,6 +123,12 @@ const long = 'behind the curtain on the shelf at the far end of the workshop';
 
 /** What may come as well, and is drawn without harm. @type {Array<[string, Scene, string]>} */
 export const LIMITS = [
+  ...['0', '7', '7/3', '99', '-3', 'x/y', '2/9'].map((pick) => /** @type {[string, Scene, string]} */ (['grades', judging({}, pick), `grades ${pick}`])),
+  ...[undefined, null, {}, {...drawing(), long_mm: 0}, {...drawing(), bands: []}, {...drawing(), gaps: undefined}, drawing(10), drawing(2, 1), drawing(6, 24), {...drawing(), arrow_at_mm: undefined}, {...drawing(), posts: [{at_mm: -5, wide_mm: 6}]}, drawing(6, 30)].flatMap((d, i) => /** @type {Array<[string, Scene, string]>} */ ([
+    ['grades', judging({drawing: d}), `drawing ${i}`], ['judged', judging({drawing: d}), `judged drawing ${i}`], ['piece', believed({drawing: d}), `next drawing ${i}`], ['printing', scene({shown: {drawing: d, band: 2, part: 0.5}}), `printing drawing ${i}`]])),
+  ...[undefined, NaN, -1, 0, 0.05, 9, 99999, 1e12].flatMap((x) => /** @type {Array<[string, Scene, string]>} */ ([['piece', believed({low: x, high: 2}), `low ${x}`], ['piece', believed({low: 0, high: x, unit: undefined}), `high ${x}`], ['printing', built(x), `band ${x}`], ['printing', built(2, x, x), `part ${x}`],
+    ['rungs', laddered('found', [['retraction_length_mm', x], ['from_mm', x], ['to_mm', x], ['pieces', x]], [{value: x, grade: x}]), `rung ${x}`], ['rungs', laddered('none', [['pieces', x]], rung8), `pieces ${x}`], ['both', scene({shown: {docket: x, printer: 93}}), `both ${x}`], ['heating_bed', doing({what: 'heating the bed', target_c: x}, {nozzleC: x}), `bed ${x}`]])),
+  ['grades', judging({said: [{gaps: []}, {grade: 'no such', gaps: ['no such']}]}), 'unknown grades'], ['judged', judging({said: said.map(() => ({grade: 'web', gaps: [], word: '1234.56'}))}), 'long values'], ['rungs', laddered('damp', [], undefined), 'no rungs'], ['rungs', scene(), 'no run'], ['both', scene(), 'neither'], ['printing', scene(), 'nothing'],
   ['caution', scene(), 'nothing'], ['caution', caution(99, ''), 'no such point'], ['caution', caution(2, long), 'own words'], ['caution', scene({shown: {point: 'Warning. The nozzle burns skin at once.'}}), 'no degrees'],
   ...[NaN, 0, -50, 24, 49.6, 210, 350, 99999, 1e9].flatMap((c) => /** @type {Array<[string, Scene, string]>} */ ([['heating', heat(c), `heating ${c}`], ['heating', heat(c, 0), `heating ${c}, no target`], ['heating', heat(c, 99999), `heating ${c}, far`], ['cooling', heat(c), `cooling ${c}`],
     ['hands_away', scene({nozzleC: c}), `hands ${c}`], ['interrupted', scene({nozzleC: c, printer: {nozzle: {age_s: 1e7}}}), `interrupted ${c}`]])),

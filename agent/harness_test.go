@@ -26,8 +26,9 @@ import (
 // client is a script beside the agent. Every request and answer is held to openapi.yaml on its way.
 type client struct {
 	testing.TB
-	url   string
-	token string // "" where everybody may do everything
+	url     string
+	token   string // "" where everybody may do everything
+	printer string // of the demo that it looks at; "": the first
 }
 
 // startDemo runs the whole program's demo on a free port, so many times faster than a real printer.
@@ -225,6 +226,12 @@ func (c client) person(q runner.OpenQuestion) map[string]any {
 		return map[string]any{"apply": "write"}
 	case "verify":
 		return map[string]any{"verify": true}
+	case "piece":
+		return map[string]any{"next": "print"}
+	case "grades":
+		return c.graded(q)
+	case "go_on":
+		return map[string]any{"go_on": true}
 	}
 	c.Fatalf("nobody knows what to say to %+v", q)
 	return nil
@@ -242,8 +249,26 @@ func proposedMark(c client, q runner.OpenQuestion) float64 {
 }
 
 func (c client) look() (l looked) {
-	c.get("/v1/demo/look?gauge=caliper", &l)
+	c.get("/v1/demo/look?gauge=caliper&printer="+c.printer, &l)
 	return l
+}
+
+// graded is what a trained eye sees of the piece on the bed, for the bands that are asked for.
+func (c client) graded(q runner.OpenQuestion) map[string]any {
+	c.Helper()
+	var l lookedAtPiece
+	c.get("/v1/demo/look?gauge=eye&printer="+c.printer, &l)
+	return answerTo(q, l)
+}
+
+func answerTo(q runner.OpenQuestion, l lookedAtPiece) map[string]any {
+	answer := map[string]any{}
+	for _, f := range q.Fields {
+		if said, ok := l.Answer[f.Name]; ok {
+			answer[f.Name] = said
+		}
+	}
+	return answer
 }
 
 // finish answers every question of a run until it ends.

@@ -41,6 +41,9 @@ var permits = []permit{
 	{"agent", "web", inCode, "wiring: the pages that answer outside the API"},
 	{"agent", "serialio/standin", inCode, "demo: the printer that is not there"},
 	{"agent", "serialio/gcode", inTests, "a program for a routine that only streams"},
+	{"agent", "routines/piece", inTests, "what a piece is said to take, beside what the stand-in takes"},
+	{"agent", "routines/rung", inTests, "the chooser against the stand-in's own equations"},
+	{"agent", "routines/melt", inTests, "where its search begins on them"},
 	{"agent", "api/held", inTests, "the whole program is held to the document, too"},
 
 	{"api", "api/guard", inCode, "who may do what, asked before each route"},

@@ -6,27 +6,15 @@ import (
 	"os/exec"
 	"strings"
 	"testing"
+
+	"fettle/routines/runner"
 )
 
-// The README's curl session is run as it stands there, but for the address, against the demo. It needs curl and sh,
+// The README's curl sessions are run as they stand there, but for the address, against the demo. They need curl and sh,
 // which the gate installs; without them the same requests are made by the other tests of this package.
 func TestSessionOfTheREADME(t *testing.T) {
-	for _, tool := range []string{"sh", "curl"} {
-		if _, err := exec.LookPath(tool); err != nil {
-			if os.Getenv("CI") != "" {
-				t.Fatalf("%s is missing, and in CI nothing is skipped", tool)
-			}
-			t.Skipf("%s is not on this machine", tool)
-		}
-	}
 	d := startDemo(t, 50)
-	script := strings.Replace(sessionOf(t, "../README.md"), "http://127.0.0.1:7340", d.url, 1)
-	cmd := exec.Command("sh", "-e", "-c", script)
-	cmd.Env = append(os.Environ(), "no_proxy=127.0.0.1")
-	out, err := cmd.CombinedOutput()
-	if err != nil {
-		t.Fatalf("the session failed: %v\n%s", err, out)
-	}
+	out := d.session("session")
 
 	var view struct {
 		State   string
@@ -49,21 +37,63 @@ func TestSessionOfTheREADME(t *testing.T) {
 	}
 }
 
-// sessionOf is the shell block that follows the session mark.
-func sessionOf(t *testing.T, path string) string {
+// From a checked feed to a docket that the firmware has, as the README's second session stands there.
+func TestTuningOfTheREADME(t *testing.T) {
+	d := startDemo(t, haste)
+	if v := d.finish(d.begin(map[string]any{"gauge": "caliper"}), nil); v.State != runner.Finished {
+		t.Fatalf("the feed check: %s %s", v.State, v.Cause)
+	}
+	out := d.session("tuning")
+	var docket docketSeen
+	d.get(plumDocket, &docket)
+	length := docket.Rows[0]
+	if docket.Active != "firmware" || length.Value == nil || !length.Fresh || length.From.Source != "measured" {
+		t.Fatalf("the docket is in use by %q and holds %+v\n%s", docket.Active, length, out)
+	}
+	if got, want := d.retraction(), fmt.Sprintf("M207 S%.2f ", *length.Value); !strings.HasPrefix(got, want) {
+		t.Errorf("the printer says %q, want %s", got, want)
+	}
+	if !strings.Contains(out, "Retraction length") {
+		t.Errorf("no docket was printed:\n%s", out)
+	}
+}
+
+// session runs the README's session of that mark.
+func (c client) session(mark string) (out string) {
+	c.Helper()
+	for _, tool := range []string{"sh", "curl"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			if os.Getenv("CI") != "" {
+				c.Fatalf("%s is missing, and in CI nothing is skipped", tool)
+			}
+			c.Skipf("%s is not on this machine", tool)
+		}
+	}
+	script := strings.Replace(sessionOf(c, "../README.md", mark), "http://127.0.0.1:7340", c.url, 1)
+	cmd := exec.Command("sh", "-e", "-c", script)
+	cmd.Env = append(os.Environ(), "no_proxy=127.0.0.1")
+	said, err := cmd.CombinedOutput()
+	if err != nil {
+		c.Fatalf("the session failed: %v\n%s", err, said)
+	}
+	return string(said)
+}
+
+// sessionOf is the shell block that follows a mark.
+func sessionOf(t testing.TB, path, mark string) string {
 	t.Helper()
 	text, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, rest, ok := strings.Cut(string(text), "<!-- session")
+	_, rest, ok := strings.Cut(string(text), "<!-- "+mark+":")
 	if !ok {
-		t.Fatalf("%s has no session", path)
+		t.Fatalf("%s has no %s", path, mark)
 	}
 	_, rest, _ = strings.Cut(rest, "```sh\n")
 	script, _, ok := strings.Cut(rest, "```")
 	if !ok {
-		t.Fatalf("the session of %s does not end", path)
+		t.Fatalf("the %s of %s does not end", mark, path)
 	}
 	return script
 }

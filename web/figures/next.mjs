@@ -23,11 +23,11 @@ const sleeve = (x, y0, y1) => [el('rect', {class: 'pale', x: x - 13, y: px(y0), 
 
 /** @param {Frame} f @param {Scene} s @returns {Node_[]} */
 function draw(f, s) {
-  const d = drawingOf(s.shown.drawing), {number, unit} = told(s.shown), x0 = f.col, x1 = f.right - 2;
+  const d = drawingOf(s.shown.drawing), {number, unit} = told(s.shown), x0 = f.col + (f.narrow ? 10 : 2), x1 = f.right - 2;
   const perMM = d ? Math.min((x1 - x0) / d.long_mm, MOST / (d.bands.at(-1)?.to_mm ?? 1)) : 0, high = d ? (d.bands.at(-1)?.to_mm ?? 0) * perMM : 0;
   const bed = f.height - LOW, top = bed - high, room = d ? top - OVER - 6 : f.height - 20, at = {x: (/** @type {number} */ mm) => x0 + mm * perMM, y: (/** @type {number} */ mm) => bed - mm * perMM};
   const y = Math.max(58, room - 30), small = room < 118;
-  const first = d?.bands[0], last = d?.bands.at(-1), name = (/** @type {import('./piece.mjs').Band} */ b) => text(at.x(d?.long_mm ?? 0) + 2 > f.width - 14 ? f.sx + 26 : f.sx + 26, (at.y(b.from_mm) + at.y(b.to_mm)) / 2 + 5, b.letter, 'scale-label');
+  const first = d?.bands[0], last = d?.bands.at(-1), name = (/** @type {import('./piece.mjs').Band} */ b) => text(f.sx + 24, (at.y(b.from_mm) + at.y(b.to_mm)) / 2 + 5, b.letter, 'scale-label');
   return [
     ...strand(f.sx, 0, 4), ...swelling(f.sx, 4), ...strand(f.sx, 4 + SWELL, bed, {width: SWOLLEN}), ...sleeve(f.sx, y - (small ? 24 : 46), y + (small ? 4 : 10)),
     ...numeral(f.col, y, number, unit, {to: f.right, most: small ? 40 : 60, below: aboutOf(s.shown), lines: 1, hollow: number === t('none')}),

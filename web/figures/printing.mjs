@@ -5,7 +5,6 @@ import {about, t} from '../texts.mjs';
 import {numeral} from './numeral.mjs';
 import {drawingOf, foot, posts, signs} from './piece.mjs';
 import {SWELL, SWOLLEN, ground, strand, swelling, text} from './pen.mjs';
-import {dashes} from './marks.mjs';
 import {column, nose} from './scale.mjs';
 import {between, known, num} from './words.mjs';
 
@@ -42,7 +41,7 @@ export const printing = {
     const x0 = column(f) - 30, x1 = f.right - 2, plot = {x: (/** @type {number} */ mm) => x0 + mm / d.long_mm * (x1 - x0), y: (/** @type {number} */ mm) => bed - mm * perMM};
     const y = plot.y(high), whole = d.bands.filter((b) => b.to_mm <= high + 1e-9);
     return [
-      ...swelling(f.sx, 0), ...strand(f.sx, SWELL, y, {width: SWOLLEN}), ...dashes(f.sx, y + 8, bed),
+      ...swelling(f.sx, 0), ...strand(f.sx, SWELL, bed, {width: SWOLLEN}),
       ...(high > d.foot_mm ? posts(d, plot, d.foot_mm, high) : []), ...signs(d, plot, whole, high >= tall - 1e-9), ...foot(d, plot, plot.y(Math.min(high, d.foot_mm)), bed),
       ...d.bands.flatMap((b, i) => Math.abs(plot.y((b.from_mm + b.to_mm) / 2) - y) < 9 ? [] : [text(f.sx + 22, plot.y((b.from_mm + b.to_mm) / 2) + 5, b.letter, i < at - 1 ? 'scale-strong' : 'scale-label')]),
       nose(f.sx - SWOLLEN / 2 - 3, y), ground(f.sx - SWOLLEN / 2, f.width, y),

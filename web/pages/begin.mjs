@@ -7,7 +7,7 @@ import {el} from '../el.mjs';
 import {parseNumber} from '../entry.mjs';
 import {beside, bodyOf, cells, form, usual} from '../form.mjs';
 import {head, printerOf, shortName} from '../page.mjs';
-import {count, t} from '../texts.mjs';
+import {capital, count, t} from '../texts.mjs';
 
 /** @param {Page} p @returns {Sheet} */
 export function begin(p) {
@@ -70,6 +70,9 @@ export function beginCable(p) {
     future: [{bead: 'none', words: t('cable.way')}, {bead: 'none', words: t('way.finding')}]};
 }
 
+/** Why it is not begun, as sentences. @param {Problem|null} problem */
+const refusals = (problem) => (problem?.errors ?? []).map((e) => `${capital(e.detail.replace(/^is not given, and /, ''))}.`).join(' ');
+
 /** Switches past a refusal: asked for by the refusal, and never before. */
 const OVERRIDES = ['without_feed_check', 'damp_anyway', 'afresh'];
 
@@ -91,7 +94,7 @@ export function beginLadder(p) {
       long: [el('div', {class: 'controls'}, form(usuals, sheaf.fields, set, sheaf.problem), sheaf.problem && trouble(beside(sheaf.problem)))], foot: [{label: t('back'), act: () => p.deeds.write(key, {open: false, problem: null})}]};
   }
   if (switches.length) {
-    return {...base, key: `${key}/refused`, question: t('begin.loaded', {material: shortName(material)}), reason: t('ladder.refused'), entry: [form(switches, sheaf.fields, set, sheaf.problem), el('p', {class: 'gap'})], action,
+    return {...base, key: `${key}/refused`, question: t('begin.loaded', {material: shortName(material)}), reason: t('ladder.refused', {why: refusals(sheaf.problem)}).trim(), entry: [form(switches, sheaf.fields, set, null), el('p', {class: 'gap'})], action,
       links: [...(switches.some((f) => f.name === 'without_feed_check') ? [{label: t('due.check3'), go: `#/begin/${printer.id}`}] : []), back]};
   }
   return {...base, question: t('begin.loaded', {material: shortName(material)}), reason: t(/** @type {any} */ (`ladder.what.${name}`)), problem: sheaf.problem, action, note: t('ladder.needs'),

@@ -55,7 +55,7 @@ export function grades(p, run, q) {
   const toNext = () => { const next = bands.findIndex((x, i) => i > at.band && !gradeOf(said, x.letter)), any = bands.findIndex((x) => !gradeOf(said, x.letter)); if (any < 0) p.deeds.write(key, {step: 1}); else go(next < 0 ? any : next, -1); };
   const none = left(q, said) === 0, untouched = Object.keys(said).length === 0;
   const voids = `${b.letter}_voids`, chosen = gap ? said[gap.name] ?? gradeOf(said, b.letter) : gradeOf(said, b.letter);
-  return {...sheet, key: `${key}/bands`, question: gap ? t('grade.gap', {band: name, gap: widthOf(gap)}) : t('grade.band', {band: name}), reason: untouched ? q.reason : undefined, reasonGives: true,
+  return {...sheet, key: `${key}/bands`, question: gap ? t('grade.gap', {band: name, gap: widthOf(gap)}) : t('grade.band', {band: name}), reason: untouched ? t('grade.how') : undefined, reasonGives: true,
     links: [], figure: 'grades', scene: scene({...base.scene, shown: {...q.shown, said: bands.map((x) => seen(said, x))}, pick: sheaf.pick, choose: (pick) => p.deeds.write(key, {pick})}),
     grades: [el('div', {class: 'cells thin', role: 'group', 'aria-label': t('grade.more')},
       toggle(t('grade.voids'), said[voids] === 'yes', () => put({...said, [voids]: said[voids] === 'yes' ? 'no' : 'yes'}), t('grade.voids2', {band: name})),

@@ -19,10 +19,10 @@ const heldOf = (h) => `${String(h.label ?? '').toLowerCase()} ${typeof h.value =
 export function nextPiece(p, run, q) {
   const s = q.shown ?? {}, sheet = question(p, run, q), left = Math.max(1, Math.round(s.prints_left ?? 1));
   const cost = s.minutes ? t('next.cost', {minutes: about(s.minutes * 60), metres: mm(s.filament_m ?? 0), left: left === 1 ? t('next.left1') : t('next.left', {n: left})}) : undefined;
-  const points = (q.warning ?? []).map((w) => w.replace(/^(Warning|Caution)\. /, '')).join(' ');
+  const [first, ...more] = (q.warning ?? []).map((w) => w.replace(/^(Warning|Caution)\. /, ''));
   return {...sheet, reasonGives: true, warn: undefined, future: [], body: undefined,
-    entry: [el('p', {class: 'quiet hold'}, el('b', null, points)), cost && el('p', {class: 'quiet hold'}, cost)],
-    note: Array.isArray(s.held) && s.held.length ? t('next.held', {held: s.held.map(heldOf).join(', ')}) : undefined};
+    entry: [first && el('p', {class: 'fact'}, el('b', null, first)), more.length ? el('p', {class: 'fact more'}, more.join(' ')) : null, cost && el('p', {class: 'fact'}, cost),
+      Array.isArray(s.held) && s.held.length ? el('p', {class: 'fact held'}, t('next.held', {held: s.held.map(heldOf).join(', ')})) : null]};
 }
 
 /** The part under way: "piece 2 band C" is the third band of the second piece. @param {Page} p @param {Run} run */

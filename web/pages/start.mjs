@@ -73,7 +73,7 @@ function recordsOf(entries, version) {
 
 /** @param {Printer} pr @param {boolean} many @param {string|undefined} material */
 const feet = (pr, many, material) => [...(many ? [{label: t('foot.all'), go: '#/all'}] : []), {label: t('docket'), go: `#/dockets/${pr.id}/${material ?? ''}`}, {label: t('foot.logbook'), go: '#/logbook'}, {label: t('foot.wire'), go: `#/wire/${pr.id}`},
-  {label: t('foot.setup'), go: `#/setup/${pr.id}`}, {label: t('foot.materials'), go: '#/materials'}, {label: t('foot.add'), go: '#/ports'}];
+  {label: t('foot.setup'), go: `#/setup/${pr.id}`}, {label: t('foot.materials'), go: '#/materials'}, {label: t('foot.add'), go: '#/ports', minor: true}];
 
 /** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
 function stateOf(p, pr) {

@@ -1,10 +1,13 @@
 package main
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // playedStates are told in the shapes of openapi.yaml; all that is in them is invented.
 func playedStates() []playedState {
-	return append(append(sentStates(), checkedStates()...), lineTold()...)
+	return slices.Concat(sentStates(), checkedStates(), lineTold(), ladderStates(), docketStates())
 }
 
 // sentStates are a program on its way, standing still, and broken off.

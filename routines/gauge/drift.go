@@ -1,0 +1,109 @@
+package gauge
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+)
+
+// What a drift chart says beside the rules of any chart (chart_rules.go).
+const (
+	RuleDrift   = "it drifts: the checks go one way by more than the gauge explains"
+	RuleBends   = "the drift is not steady: a straight line does not fit it"
+	RuleScatter = "the checks scatter by more than the gauge explains"
+	RuleMoved   = "it has moved by more than the tolerance since the first check"
+)
+
+// A Check is one measurement of what should stay as it is, with the gauge's own expanded uncertainty, in its unit.
+type Check struct {
+	At         time.Time
+	Value, U95 float64
+}
+
+// A Drift is what a row of checks says about change over time. PerDay and SDPerDay stand from three checks on.
+type Drift struct {
+	PerDay, SDPerDay float64
+	Again            time.Time // check again by then; zero unless Known
+	Known            bool
+	Why              string // why Again is not known, or what set it
+	Centre           float64
+	Points           []ChartPoint // in the order of time, each with the limits of its own check
+	Signals          []Signal
+}
+
+// leastChecks: two make a line that nothing could contradict.
+const leastChecks = 3
+
+// DriftOf finds the drift of checks of one thing between which nothing was changed, whatever their order; tolerance is
+// how far the value may go, in its unit.
+//
+// The limits around the mean come from the gauge's own uncertainty and not from how the checks scatter, widened so that a
+// steady row of that length stays within them 19 times of 20. Uncertainties are taken as independent: what a gauge adds to
+// every check alike widens the limits and hides a drift rather than feigning one.
+func DriftOf(checks []Check, tolerance float64) Drift {
+	if why := unusable(checks); why != "" {
+		return Drift{Why: why}
+	}
+	checks = slices.Clone(checks)
+	slices.SortStableFunc(checks, func(a, b Check) int { return a.At.Compare(b.At) })
+	d := chartOf(checks)
+	trend, ok := trendOf(checks)
+	if !ok {
+		d.Why = fmt.Sprintf("a drift shows from %d checks at different times on", leastChecks)
+		return d
+	}
+	d.PerDay, d.SDPerDay = trend.perDay, trend.sdPerDay
+	d.Signals = append(d.Signals, trend.signals(len(checks)-1)...)
+	d.Signals = append(d.Signals, moved(checks, tolerance)...)
+	d.again(checks, trend, tolerance)
+	return d
+}
+
+// unusable says why a check cannot be counted: one is enough to ask for all to be looked at.
+func unusable(checks []Check) string {
+	for _, c := range checks {
+		if !finite(c.Value) {
+			return "a check has no value"
+		}
+		if !finite(c.U95) || c.U95 <= 0 {
+			return "a check has no uncertainty"
+		}
+	}
+	return ""
+}
+
+// chartOf holds each check against the mean of all, weighted by their uncertainties.
+func chartOf(checks []Check) Drift {
+	var sum, weight float64
+	for _, c := range checks {
+		sum += c.weight() * c.Value
+		weight += c.weight()
+	}
+	if weight == 0 {
+		return Drift{}
+	}
+	d := Drift{Centre: sum / weight, Points: make([]ChartPoint, len(checks))}
+	z := make([]float64, len(checks))
+	for i, c := range checks {
+		// The mean has the check itself in it, so the two lie closer together than either from the truth.
+		sd := math.Sqrt(math.Max(0, 1/c.weight()-1/weight))
+		half := beyondAll(len(checks)) * sd
+		d.Points[i] = ChartPoint{Value: c.Value, Shown: c.Value, Low: d.Centre - half, High: d.Centre + half}
+		if half > 0 {
+			z[i] = farSigma * (c.Value - d.Centre) / half
+		}
+	}
+	d.Signals = signalsIn(z, driftRules())
+	return d
+}
+
+// weight is one over the check's variance.
+func (c Check) weight() float64 { return 1 / (c.sd() * c.sd()) }
+
+// sd is the check's standard uncertainty.
+func (c Check) sd() float64 { return c.U95 / CoverageFactor }
+
+// driftRules are the two that checks with uncertainties of different size can be held to: rows on one side are rather
+// asked of the trend, which weighs each check.
+func driftRules() []rule { return []rule{beyondRule(), {RuleSixOneWay, 6, bothSides(), climbing}} }

@@ -65,6 +65,9 @@ func (f *fit) read() error {
 	for _, p := range f.points {
 		f.span = math.Max(f.span, math.Abs(p.X-f.origin))
 	}
+	if !finite(f.origin, f.span) {
+		return fmt.Errorf("X lies too far apart: %w", ErrNotNumber)
+	}
 	return nil
 }
 

@@ -101,7 +101,7 @@ func TestCannotTellSaysWhatWouldDecide(t *testing.T) {
 		truth               float64
 	}{
 		{"more passes", `{"gauge":"half_mm_rule"}`, "By the budget 2 passes in all would decide.", 0.992},
-		{"a finer gauge", `{"gauge":"half_mm_rule"}`, "one pass with a caliper, 0.02 mm would.", 0.995},
+		{"a finer gauge", `{"gauge":"half_mm_rule"}`, "one pass with a caliper, 0.05 mm would.", 0.995},
 		{"a longer feed", `{"gauge":"caliper","commanded_mm":30}`, "a feed of 100\u00a0mm would.", 0.995},
 		{"too near the tolerance", `{"gauge":"caliper","commanded_mm":20,"rule_mm":100}`, "Neither more passes nor a finer gauge", 0.994},
 	} {

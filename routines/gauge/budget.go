@@ -72,3 +72,14 @@ func (b Budget) Times(factor float64, unit string) Budget {
 	}
 	return budgetOf(rows)
 }
+
+// Largest is the row that contributes most, and the zero Row where there are none.
+func (b Budget) Largest() Row {
+	var most Row
+	for _, r := range b.Rows {
+		if r.U > most.U {
+			most = r
+		}
+	}
+	return most
+}

@@ -51,7 +51,7 @@ func held(t *testing.T, w gauge.Work, scatterMM float64, draws int, src rand.Sou
 	count := 0
 	for range draws {
 		trueMM := 100 * (1 + 0.15*(2*rng.Float64()-1))
-		got, mean := gauge.Measured(w.Gauge, w.MarkMM, measure(t, w, trueMM, scatterMM, src))
+		got, mean := w.Of(measure(t, w, trueMM, scatterMM, src))
 		if math.Abs(mean-trueMM) <= got.Budget().U95 {
 			count++
 		}

@@ -62,7 +62,7 @@ func TestLimitsOfTheInstruments(t *testing.T) {
 	if _, ok := gauge.Named("yardstick"); ok {
 		t.Error("an unknown instrument was found")
 	}
-	if finer := rule.Finer(); len(finer) != 1 || finer[0].Name != "caliper" {
+	if finer := rule.Finer(); len(finer) != 3 || finer[0].Name != "vernier_caliper" || finer[1].Name != "caliper" {
 		t.Errorf("finer than the half-millimetre rule: %v", finer)
 	}
 }

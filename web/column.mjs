@@ -12,7 +12,7 @@ const QUIET = 96; // px: a sentence of two lines above an action of two, at the 
 /** @param {Sheet} s @param {number} give how much gives way @param {boolean} still */
 export function column(s, give, still) {
   const figure = s.figure ? figureOf(s.figure) : null;
-  const carried = figure?.strand === 'carries' || figure?.strand === 'turns';
+  const carried = figure?.strand === 'carries' || figure?.strand === 'turns' || s.end === 'through';
   const end = carried ? 'through' : s.end ?? 'tip';
   const gives = Array.from({length: give}, (_, i) => `g${i + 1}`).join(' ');
   const above = figure?.place === 'above', over = figure?.place === 'beside';

@@ -13,7 +13,7 @@ import {handOver} from './handover.mjs';
 import {bigLine} from './working.mjs';
 
 /** @param {string} what */
-const doWord = (what) => t(/** @type {any} */ (`do.${what}`));
+export const doWord = (what) => t(/** @type {any} */ (`do.${what}`));
 
 /** Where something that is due is done. @param {string} what @param {string} printer @param {string} material */
 export function wayTo(what, printer, material) {
@@ -56,10 +56,8 @@ export function heldBy(p, d) {
 function whole(p, d, base) {
   const due = d.due[0], go = due ? wayTo(due.do, d.printer, d.material) : '';
   return {...base, key: addressOf(d), end: 'through', question: shortName(p.state.materials[d.material] ?? null), reason: [t('docket.on', {name: base.head.name, n: d.setup_version}), due ? t('docket.due', {what: doWord(due.do), text: due.text}) : t('docket.nothing')].join(' '),
-    long: [el('div', {class: 'controls'}, due && go && action({label: capital(doWord(due.do)), go}), el('p', {class: 'note'}, heldBy(p, d)),
-      el('div', {class: 'links'}, [{label: t('docket.over'), go: `${addressOf(d)}/hand-over`}, {label: t('docket.changed'), go: `${addressOf(d)}/change`}].map(link))),
-    el('div', {class: 'docket'}, thread('tip'), el('ul', null, d.rows.map((r) => line(d, r))))],
-    foot: [{label: t('docket.others'), go: `#/dockets/${d.printer}`}, {label: t('back'), go: base.back}]};
+    long: [el('div', {class: 'docket'}, thread('tip'), el('div', {class: 'controls'}, due && go && action({label: capital(doWord(due.do)), go}), el('p', {class: 'note'}, heldBy(p, d))), el('ul', null, d.rows.map((r) => line(d, r))))],
+    foot: [{label: t('docket.over'), go: `${addressOf(d)}/hand-over`}, {label: t('docket.changed'), go: `${addressOf(d)}/change`}, {label: t('docket.others'), go: `#/dockets/${d.printer}`}, {label: t('back'), go: base.back}]};
 }
 
 /** @param {DocketRow} r */
@@ -114,6 +112,7 @@ function change(p, d, base) {
     (b) => p.deeds.write(key, {pick: '', fields: {}, text: [t('change.done', {what: changeWord(what)}), b.makes_stale?.length ? t('change.stale', {what: b.makes_stale.map(kindOf).join(', ')}) : t('change.none'), b.again?.length ? t('change.again', {what: b.again.map(doWord).join(', ')}) : '', b.compares ? t('change.compares') : ''].filter(Boolean).join(' ')})); };
   return {...base, key, end: 'tip', question: t('change.q'), reason: t('change.reason'), long: [el('div', {class: 'controls'}, sheaf.text ? el('p', {class: 'done-so', role: 'status'}, sheaf.text) : null,
     el('ul', {class: 'choices two'}, CHANGES.map((c) => el('li', null, el('button', {type: 'button', class: 'choice', 'aria-pressed': c === what ? 'true' : 'false', on: {click: () => p.deeds.write(key, {pick: c === what ? '' : c, text: '', problem: null})}}, changeWord(c))))),
-    el('div', {class: 'gap'}), form([{name: 'note', label: t('change.note'), kind: 'text'}], sheaf.fields, (name, v) => p.deeds.write(key, {fields: {[name]: v}}), null), sheaf.problem && trouble(sheaf.problem))],
-    action: {label: what ? t('change.do', {what: changeWord(what)}) : t('change.do0'), act: record, busy: sheaf.sending}, foot: [{label: t('value.to'), act: () => { p.deeds.write(key, {text: ''}); p.deeds.go(addressOf(d)); }}]};
+    el('div', {class: 'gap'}), form([{name: 'note', label: t('change.note'), kind: 'text'}], sheaf.fields, (name, v) => p.deeds.write(key, {fields: {[name]: v}}), null), sheaf.problem && trouble(sheaf.problem),
+    action({label: what ? t('change.do', {what: changeWord(what)}) : t('change.do0'), act: record, busy: sheaf.sending}))],
+    foot: [{label: t('value.to'), act: () => { p.deeds.write(key, {text: ''}); p.deeds.go(addressOf(d)); }}]};
 }

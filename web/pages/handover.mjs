@@ -28,7 +28,7 @@ export function handOver(p, d, base) {
 /** What became of it. @param {any} b */
 function told(b) {
   const w = b.written, failed = w?.standing === 'not written';
-  return [t(failed ? 'over.not' : 'over.done'), w ? [w.standing, w.why].filter(Boolean).join(': ').concat('.') : '', w?.said ? t('over.said', {said: w.said}) : '', ...(b.lines ?? []), ...(b.notes ?? [])].filter(Boolean).join(' ');
+  return [t(failed ? 'over.not' : 'over.done', {how: w && !failed ? `: ${w.standing}` : ''}), w?.why, w?.said && t('over.said', {said: w.said}), ...(b.lines ?? []), ...(b.notes ?? [])].filter(Boolean).join('\n');
 }
 
 /** Two numbers, one question. @param {Page} p @returns {Sheet} */
@@ -39,7 +39,7 @@ export function differing(p) {
   const both = first.docket !== undefined && first.printer !== undefined, docket = `#/dockets/${printer.id}/${material?.id ?? ''}`, stroke = /^M20[78]$/.test(first.word);
   const more = all.slice(1).map((x) => x.text).join('; ');
   return {key: `differs/${printer.id}`, printer: printer.id, colour: material?.colour_hex, head: head(p, printer, '', printer.line.state),
-    question: both ? t('differs.q', {printer: mm(first.printer ?? 0), docket: mm(first.docket ?? 0)}) : t('differs.one', {label: first.label}), reason: t('differs.reason', {label: `${first.label}, ${first.unit}`, from: first.from ?? ''}),
-    figure: both ? 'both' : undefined, scene: scene({printer, shown: {printer: first.printer, docket: first.docket}}), body: both && !more ? undefined : [el('p', {class: 'reason gives'}, both ? t('differs.more2', {n: all.length - 1, what: more}) : all.map((x) => x.text).join('; '))],
+    question: both ? t('differs.q', {printer: mm(first.printer ?? 0), docket: mm(first.docket ?? 0)}) : t('differs.one', {label: first.label}), reason: t('differs.reason', {label: [first.label, first.from].filter(Boolean).join(', ')}),
+    figure: both ? 'both' : undefined, scene: scene({printer, shown: {printer: first.printer, docket: first.docket}}), entry: both && !more ? undefined : [el('p', {class: 'fact'}, both ? t('differs.more2', {n: all.length - 1, what: more}) : all.map((x) => x.text).join('; '))],
     action: stroke ? {label: t('differs.over'), go: `${docket}/hand-over`} : {label: t('differs.check'), go: `#/begin/${printer.id}`}, links: [{label: t('differs.note'), go: `${docket}/change`}, {label: t('differs.leave'), go: home}]};
 }

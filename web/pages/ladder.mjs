@@ -1,11 +1,12 @@
 // A run of a ladder: its next piece with what is held, a piece while it is printed, and what to do after a finding.
 
+import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {drawingOf} from '../figures/piece.mjs';
 import {GRADES} from '../figures/strings.mjs';
 import {about, capital, mm, t} from '../texts.mjs';
 import {recordedOf} from './grades.mjs';
-import {question} from './question.mjs';
+import {keyOf, question} from './question.mjs';
 
 export const LADDERS = Object.freeze(['travel_ladder', 'retraction_ladder']);
 
@@ -20,9 +21,13 @@ export function nextPiece(p, run, q) {
   const s = q.shown ?? {}, sheet = question(p, run, q), left = Math.max(1, Math.round(s.prints_left ?? 1));
   const cost = s.minutes ? t('next.cost', {minutes: about(s.minutes * 60), metres: mm(s.filament_m ?? 0), left: left === 1 ? t('next.left1') : t('next.left', {n: left})}) : undefined;
   const [first, ...more] = (q.warning ?? []).map((w) => w.replace(/^(Warning|Caution)\. /, ''));
-  return {...sheet, reasonGives: true, warn: undefined, future: [], body: undefined,
+  if (sheafOf(keyOf(run)).open) {
+    return {...sheet, key: `${sheet.key}/held`, question: t('next.held.q'), reason: t('next.held.why'), figure: undefined, warn: undefined, action: undefined, links: [], future: [], end: 'tip',
+      long: [el('div', {class: 'controls'}, el('dl', {class: 'pairs'}, s.held.flatMap((/** @type {any} */ h) => [el('dt', null, h.label), el('dd', null, el('b', null, `${mm(h.value)}\u00a0${h.unit}`))])))], foot: [{label: t('back'), act: () => p.deeds.write(keyOf(run), {open: false})}]};
+  }
+  return {...sheet, links: [...(sheet.links ?? []), ...(s.held?.length ? [{label: t('next.all'), minor: true, act: () => p.deeds.write(keyOf(run), {open: true})}] : [])], reasonGives: true, warn: undefined, future: [], body: undefined,
     entry: [first && el('p', {class: 'fact'}, el('b', null, first)), more.length ? el('p', {class: 'fact more'}, more.join(' ')) : null, cost && el('p', {class: 'fact'}, cost),
-      Array.isArray(s.held) && s.held.length ? el('p', {class: 'fact held'}, t('next.held', {held: s.held.map(heldOf).join(', ')})) : null]};
+      Array.isArray(s.held) && s.held.length ? el('p', {class: 'fact held'}, t('next.held', {held: [...new Set([...s.held.slice(0, 2), s.held.at(-1)])].map(heldOf).join(', ')})) : null]};
 }
 
 /** The part under way: "piece 2 band C" is the third band of the second piece. @param {Page} p @param {Run} run */
@@ -49,5 +54,5 @@ export const rungsOf = (p, run) => recordedOf(p, run).flatMap((body) => body.ban
 export function afterLadder(p, run, kind) {
   const docket = `#/dockets/${run.printer}/${run.material ?? ''}`, begin = `#/begin/${run.printer}/${run.routine}`, pieces = recordedOf(p, run).map((b) => b.piece);
   const action = kind === 'found' ? {label: t('ladder.to.found'), go: docket} : {label: t(kind === 'later' ? 'ladder.to.later' : 'ladder.to.again'), go: begin};
-  return {action, links: [...pieces.slice(-3).map((n) => ({label: t('ladder.judged', {n}), go: `#/runs/${run.id}/graded/${n}`})), {label: t('ended.back'), go: `#/printers/${run.printer}`}]};
+  return {action, links: [...pieces.slice(-3).map((n) => ({label: t('ladder.judged', {n}), go: `#/runs/${run.id}/graded/${n}`})), {label: t('ended.leave'), go: `#/printers/${run.printer}`}]};
 }

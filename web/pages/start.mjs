@@ -5,9 +5,9 @@ import {el} from '../el.mjs';
 import {plusMinus} from '../entry.mjs';
 import {head, loadedOn, materialOf, nozzleOf, printerOf, scene, shortName, switchOf} from '../page.mjs';
 import {OUTDATED_S, ageS, silent} from '../state.mjs';
-import {ago, mm, t} from '../texts.mjs';
+import {ago, capital, mm, t} from '../texts.mjs';
 import {another} from './another.mjs';
-import {wayTo} from './docket.mjs';
+import {doWord, wayTo} from './docket.mjs';
 import {faultOf, unreached} from './faults.mjs';
 import {bigLine} from './working.mjs';
 
@@ -117,7 +117,7 @@ const silentStop = (pr) => ({action: undefined, links: [], future: [], question:
 /** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
 function due(p, pr) {
   const [first = '', ...others] = pr.due, what = first.split(':')[0];
-  const future = others.map((d) => ({bead: /** @type {const} */ ('none'), words: d.split(': ')[1] ?? d}));
+  const future = others.map((d) => ({bead: /** @type {const} */ ('none'), words: NEXT[d.split(':')[0]] ? `${capital(doWord(d.split(':')[0]))}, ${d.split(': ')[1] ?? ''}` : d.split(': ')[1] ?? d}));
   if (what === 'setup') return {question: t('due.setup', {name: pr.name}), reason: t('due.setup2'), action: {label: t('due.setup3'), go: `#/setup/${pr.id}`}, future};
   if (what === 'feed_check') return {question: t('due.check'), reason: t('due.check2', {why: first.split(': ')[1] ?? ''}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future, links: checks(pr)};
   const next = NEXT[what], material = loadedOn(p, pr.id);
@@ -131,8 +131,8 @@ function due(p, pr) {
 const NEXT = {travel_ladder: 'due.travel', retraction_ladder: 'due.retraction', confirm: 'due.confirm', hand_over: 'due.over'};
 
 /** What else can be run, in the order of the work; and first what asks for a look. @param {Printer} pr */
-const checks = (pr) => [...(pr.differs?.length ? [{label: t('differs.link'), go: `#/differs/${pr.id}`}] : []), {label: t('cable.link'), go: `#/begin/${pr.id}/cable_check`},
-  ...(pr.due[0]?.startsWith('feed_check') || !pr.due[0] ? [] : [{label: t('check.feed'), go: `#/begin/${pr.id}`}]), {label: t('check.travel'), go: `#/begin/${pr.id}/travel_ladder`}, {label: t('check.retraction'), go: `#/begin/${pr.id}/retraction_ladder`}];
+const checks = (pr) => [...(pr.differs?.length ? [{label: t('differs.link'), go: `#/differs/${pr.id}`}] : []), 
+  ...(pr.due[0]?.startsWith('feed_check') || !pr.due[0] ? [] : [{label: t('check.feed'), go: `#/begin/${pr.id}`}]), {label: t('check.travel'), go: `#/begin/${pr.id}/travel_ladder`}, {label: t('check.retraction'), go: `#/begin/${pr.id}/retraction_ladder`}, {label: t('cable.link'), go: `#/begin/${pr.id}/cable_check`}];
 
 /** The value that holds, with what it rests on; hollow where the printer does not keep it. @param {Page} p @param {Printer} pr */
 function held(p, pr) {

@@ -13,7 +13,7 @@
  * @property {Post[]} [posts]           several printers as short strands, the one that is meant first, instead of a head
  * @property {Row[]} [past]
  * @property {Kid[]} [rows]            the past, drawn already: by day
- * @property {'tip'|'ragged'|'none'} [end]  how the strand ends where no figure carries it on
+ * @property {'tip'|'ragged'|'none'|'through'} [end]  how the strand ends where no figure carries it on; through: the page itself does
  * @property {boolean} [pointer]      false: nobody is watching, or only the machine works
  * @property {string} [signal]        "Warning"
  * @property {string} question

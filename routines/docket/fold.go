@@ -9,7 +9,7 @@ import (
 
 // Of folds the entries of one printer, oldest first, into the docket of a material with the setup in force.
 func Of(printer string, entries []Entry, setup routines.Setup, material routines.Material) Docket {
-	f := fold{entries: entries, setup: setup, material: material}
+	f := newFold(entries, setup, material)
 	d := Docket{Printer: printer, SetupVersion: setup.Version, Material: material.ID, MaterialName: material.Name, Retracts: setup.Retracts, feed: f.feedChecks()}
 	for _, k := range kinds {
 		d.Rows = append(d.Rows, f.row(k))
@@ -23,9 +23,35 @@ func Of(printer string, entries []Entry, setup routines.Setup, material routines
 }
 
 type fold struct {
-	entries  []Entry
+	entries  []Entry // those that a docket follows from
+	changes  []change
 	setup    routines.Setup
 	material routines.Material
+}
+
+// A change is an entry with what it says was changed.
+type change struct {
+	Change
+	entry Entry
+}
+
+// newFold sorts out once what every row looks at: most of a logbook is measurements that a docket does not follow from.
+func newFold(entries []Entry, setup routines.Setup, material routines.Material) fold {
+	f := fold{setup: setup, material: material}
+	wanted := map[string]bool{}
+	for _, name := range Kinds() {
+		wanted[name] = true
+	}
+	for i := range entries {
+		if !wanted[entries[i].Kind] {
+			continue
+		}
+		f.entries = append(f.entries, entries[i])
+		if c, ok := recorded(entries[i]); ok {
+			f.changes = append(f.changes, change{c, entries[i]})
+		}
+	}
+	return f
 }
 
 // row is the newest value of a kind, with all that is known of it.

@@ -10,16 +10,17 @@ import (
 // line is the values that a row has had, oldest first.
 func (f fold) line(k kind) []Entry {
 	var out []Entry
-	for _, e := range f.entries {
+	for i := range f.entries {
+		e := &f.entries[i]
 		if !k.ofPrinter && e.Material != f.material.ID || e.Standing == routines.NotWritten {
 			continue
 		}
 		if k.name == StepsPerMM && e.Kind == kindCheck {
-			if steps, ok := proved(e); ok {
+			if steps, ok := proved(*e); ok {
 				out = append(out, steps)
 			}
 		} else if e.Kind == k.name && e.Value != nil {
-			out = append(out, e)
+			out = append(out, *e)
 		}
 	}
 	return out
@@ -51,7 +52,7 @@ type feedChecks struct {
 
 func (f fold) feedChecks() (c feedChecks) {
 	for _, e := range f.entries {
-		if change, ok := recorded(e); ok && e.Kind == KindChange && slices.Contains(change.stages, atFeed) {
+		if change, ok := recorded(e); ok && slices.Contains(change.stages, atFeed) {
 			c.decided = false
 		}
 		var body struct {

@@ -14,14 +14,16 @@ var conditions = [...]struct{ kind, what string }{ // does not change
 // stale says why a value that was found by an entry no longer holds.
 func (f fold) stale(k kind, found Entry) []Why {
 	out := []Why{}
-	for _, e := range f.entries {
-		if e.ID <= found.ID || e.Kind != KindChange || e.Material != "" && !k.ofPrinter && e.Material != f.material.ID {
+	for _, c := range f.changes {
+		e := c.entry
+		if e.ID <= found.ID || e.Material != "" && !k.ofPrinter && e.Material != f.material.ID || !slices.Contains(c.stages, k.stage) {
 			continue
 		}
-		if c, ok := recorded(e); ok && slices.Contains(c.stages, k.stage) {
-			at := e.At
-			out = append(out, Why{What: c.What, Text: c.Label + " since then", Entry: e.ID, At: &at})
+		if slices.ContainsFunc(out, func(w Why) bool { return w.What == c.What }) {
+			continue // it was stale by then
 		}
+		at := e.At
+		out = append(out, Why{What: c.What, Text: c.Label + " since then", Entry: e.ID, At: &at})
 	}
 	for _, c := range conditions {
 		change, _ := ChangeNamed(c.what)
@@ -35,7 +37,7 @@ func (f fold) stale(k kind, found Entry) []Why {
 // recorded is the change that an entry is about.
 func recorded(e Entry) (Change, bool) {
 	var body ChangeBody
-	if json.Unmarshal(e.Body, &body) != nil {
+	if e.Kind != KindChange || json.Unmarshal(e.Body, &body) != nil {
 		return Change{}, false
 	}
 	return ChangeNamed(body.What)

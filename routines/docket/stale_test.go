@@ -73,7 +73,11 @@ func TestEachChangeMakesStaleWhatItShould(t *testing.T) {
 // A value that is found again is fresh, and the others stay as they were.
 func TestWhatIsFoundAgainIsFresh(t *testing.T) {
 	b := tuned()
+	first := b.changed("new_nozzle", "")
 	b.changed("new_nozzle", "")
+	if why := b.docket().Row(docket.RetractionLength).Stale; len(why) != 1 || why[0].Entry != first {
+		t.Errorf("what was stale already: %+v", why)
+	}
 	b.found(docket.RetractionLength, 0.9, 0.1, "mm", "r7")
 	d := b.docket()
 	if r := d.Row(docket.RetractionLength); !r.Fresh || r.From.How != "measured by run r7" || r.Again != "" {

@@ -3,6 +3,8 @@ package docket
 import (
 	"encoding/json"
 	"slices"
+
+	"fettle/routines"
 )
 
 // A Want is what a setting should be, and where that is from.
@@ -23,7 +25,7 @@ func Wants(entries []Entry) []Want {
 		}
 	}
 	steps, _ := kindNamed(StepsPerMM)
-	f := fold{entries: entries}
+	f := newFold(entries, routines.Setup{}, routines.Material{})
 	if line := f.line(steps); len(line) > 0 {
 		last := line[len(line)-1]
 		wants = append(wants, Want{Number{"M92", "E", *last.Value}, f.origin(steps, last).How})
@@ -42,7 +44,7 @@ func Wants(entries []Entry) []Want {
 // lastSettings are the settings that later ones are compared with: none after a person has changed them.
 func lastSettings(entries []Entry) (b SettingsBody, e Entry, ok bool) {
 	for _, e := range slices.Backward(entries) {
-		if c, ok := recorded(e); ok && e.Kind == KindChange && c.retakes() {
+		if c, ok := recorded(e); ok && c.retakes() {
 			break
 		}
 		if e.Kind == KindSettings && json.Unmarshal(e.Body, &b) == nil {

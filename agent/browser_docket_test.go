@@ -30,7 +30,7 @@ func docketStates() []playedState {
 	handed := thing{"docket": over(heldDocket(), thing{"active": "firmware", "handed_over": thing{"to": "firmware", "entry": 40, "at": time.Now().Format(time.RFC3339), "standing": "verified", "changed": []string{}}}), "to": "firmware",
 		"written": thing{"standing": "verified", "why": "", "said": "M207 S0.80 F1800"}, "lines": []string{"M207 S0.8 F1800 Z0", "M208 S0 F1800"}, "notes": []string{"Turn off retraction in the slicing program."}}
 	answers := func() thing {
-		return thing{path: heldDocket(), path + "/handover": handed, path + "/values": heldDocket(), path + "/revert": heldDocket(), "/v1/printers/window/changes": thing{"entry": thing{"id": 41, "kind": "change"}, "makes_stale": []string{"flow_limit_mm3_per_s", "retraction_length_mm"}, "again": []string{"flow_limit", "retraction_ladder"}, "compares": false}}
+		return thing{path: heldDocket(), path + "?as=gcode": "; retraction 0.8 mm\nM207 S0.8 F1800 Z0\n", path + "/handover": handed, path + "/values": heldDocket(), path + "/revert": heldDocket(), "/v1/printers/window/changes": thing{"entry": thing{"id": 41, "kind": "change"}, "makes_stale": []string{"flow_limit_mm3_per_s", "retraction_length_mm"}, "again": []string{"flow_limit", "retraction_ladder"}, "compares": false}}
 	}
 	differs := thing{"differs": []thing{{"word": "M92", "letter": "E", "label": "Steps/mm", "unit": "steps/mm", "docket": 95.88, "printer": 93, "from": "measured by run r3", "text": "Steps/mm: the docket has 95.88, the printer 93 (M92 E)"},
 		{"word": "M207", "letter": "S", "label": "Retraction length", "unit": "mm", "docket": 0.8, "text": "Retraction length: the docket has 0.8, the printer none (M207 S)"}}}
@@ -52,6 +52,8 @@ func docketStates() []playedState {
 			l.phone.tapNamed(".choice", "The printer’s firmwareIt is written, and read back.")
 			l.phone.tapNamed(".action", "Yes, write them to the printer")
 			l.phone.until(`document.querySelector('.done-so')?.textContent.includes('M207 S0.8') ?? false`)
+			l.phone.tapNamed(".link", "Lines for the start of a print")
+			l.phone.until(`document.querySelector('pre.copy')?.textContent.includes('M207 S0.8 F1800 Z0') ?? false`)
 			l.at("played handed over", `document.querySelector('.done-so') !== null`, false)
 		}},
 		{name: "docket and printer differ", hash: "#/differs/window", head: "The printer says 93", whole: true, printer: differs, answers: answers()},

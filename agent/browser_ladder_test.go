@@ -90,8 +90,8 @@ func refused(l *look) {
 	}
 	l.excused = "422"
 	p.tap(".action")
-	p.until(`document.querySelector('.field .fault') !== null`)
-	l.at("played begin ladder, refused", `document.querySelector('.field .fault') !== null`, true)
+	p.until(`document.querySelector('.reason').textContent.startsWith('The feed check is stale: new gear since then.')`)
+	l.at("played begin ladder, refused", `document.querySelector('.field .cell') !== null`, true)
 	p.turn("#/begin/window/travel_ladder")
 	p.tapNamed(".link", "Speed, temperatures, fan")
 	l.at("played begin ladder, more", headed("How is it to be done?"), false)
@@ -169,7 +169,7 @@ func foundLadders() []playedState {
 	}
 	found := end("found", "Retract 1 mm", "From here on no gap shows more than hairs; shorter lets threads through.", "It holds at 210 °C, 4.5 mm³/s, travel 200 mm/s, strokes of 30 and 30 mm/s, fan 100 %.", value("retraction_length_mm", "mm", 1), value("from_mm", "mm", 0.8), value("to_mm", "mm", 1.1))
 	found.then = func(l *look) {
-		l.phone.tapNamed(".link", "Piece 1, with its values")
+		l.phone.tapNamed(".link", "Piece 1, judged")
 		l.at("played piece with its values", headed("Piece 1, as it was judged.")+` && document.querySelector('.stage').textContent.includes('1.25')`, true)
 	}
 	return []playedState{found,

@@ -32,19 +32,26 @@ type playedState struct {
 }
 
 // played shows the states that a stand-in cannot be brought into on time, or at all.
-func played(l *look) {
-	for _, s := range playedStates() {
-		script := "window.played = " + s.script() + ";\n" + playedScript
-		l.phone = l.site.stranger(l)
-		l.phone.do("play "+s.name, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
-			_, err := cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
-			return err
-		}))
-		l.phone.visitPage("/" + s.hash)
-		l.at("played "+s.name, headed(s.head), s.whole)
-		if s.then != nil {
-			s.then(l)
+func played(states []playedState) func(l *look) {
+	return func(l *look) {
+		for _, s := range states {
+			l.play(s)
 		}
+	}
+}
+
+func (l *look) play(s playedState) {
+	l.Helper()
+	script := "window.played = " + s.script() + ";\n" + playedScript
+	l.phone, l.excused = l.site.stranger(l), ""
+	l.phone.do("play "+s.name, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
+		_, err := cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
+		return err
+	}))
+	l.phone.visitPage("/" + s.hash)
+	l.at("played "+s.name, headed(s.head), s.whole)
+	if s.then != nil {
+		s.then(l)
 	}
 }
 

@@ -74,7 +74,9 @@ func scenes() []scene {
 		{name: "stopped", show: stoppedRun},
 		{name: "interrupted", show: interruptedRun},
 		{name: "line", show: lineStates},
-		{name: "played", show: played},
+		{name: "played", show: played(playedStates())},
+		{name: "played ladders", show: played(ladderStates())},
+		{name: "played dockets", show: played(docketStates())},
 	}
 }
 

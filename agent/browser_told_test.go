@@ -7,7 +7,7 @@ import (
 
 // playedStates are told in the shapes of openapi.yaml; all that is in them is invented.
 func playedStates() []playedState {
-	return slices.Concat(sentStates(), checkedStates(), lineTold(), ladderStates(), docketStates())
+	return slices.Concat(sentStates(), checkedStates(), lineTold())
 }
 
 // sentStates are a program on its way, standing still, and broken off.

@@ -14,7 +14,7 @@
     close() { clearInterval(this.beat); }
   };
   window.fetch = (path, init) => {
-    const body = answers[String(path).split('?')[0]];
+    const body = answers[String(path)] ?? answers[String(path).split('?')[0]];
     if (body === undefined) return real(path, init);
     if (String(path).includes('within=')) return new Promise(() => {});
     if (typeof body === 'string') return Promise.resolve(new Response(body, {status: 200}));

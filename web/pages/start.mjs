@@ -114,17 +114,20 @@ export function stopping(p, pr) {
 /** Nothing has been heard since Stop: only the printer's own switch is left. @param {Printer} pr @returns {Partial<Sheet>} */
 const silentStop = (pr) => ({action: undefined, links: [], future: [], question: pr.setup?.switch ? t('stop.switch', {name: pr.name, where: pr.setup.switch}) : t('stop.switch0', {name: pr.name}), reason: t('stop.switch2'), end: 'ragged', pointer: false, figure: 'switch', scene: scene({printer: pr, shown: {switch: pr.setup?.switch}})});
 
+/** "retraction_ladder: new nozzle since then" is because of the new nozzle. @param {string} d */
+const whyOf = (d) => d.replace(/^\w+: /, '');
+
 /** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
 function due(p, pr) {
   const [first = '', ...others] = pr.due, what = first.split(':')[0];
-  const future = others.map((d) => ({bead: /** @type {const} */ ('none'), words: NEXT[d.split(':')[0]] ? `${capital(doWord(d.split(':')[0]))}, ${d.split(': ')[1] ?? ''}` : d.split(': ')[1] ?? d}));
+  const future = others.map((d) => ({bead: /** @type {const} */ ('none'), words: NEXT[d.split(':')[0]] ? `${capital(doWord(d.split(':')[0]))}, ${whyOf(d)}` : whyOf(d)}));
   if (what === 'setup') return {question: t('due.setup', {name: pr.name}), reason: t('due.setup2'), action: {label: t('due.setup3'), go: `#/setup/${pr.id}`}, future};
-  if (what === 'feed_check') return {question: t('due.check'), reason: t('due.check2', {why: first.split(': ')[1] ?? ''}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future, links: checks(pr)};
+  if (what === 'feed_check') return {question: t('due.check'), reason: t('due.check2', {why: whyOf(first)}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future, links: checks(pr)};
   const next = NEXT[what], material = loadedOn(p, pr.id);
-  if (next && material) return {question: t(next), reason: t('due.what', {material: shortName(material), why: first.split(': ')[1] ?? ''}), action: {label: t(what === 'hand_over' ? 'docket.over' : 'due.ladder'), go: wayTo(what, pr.id, material.id)}, note: what === 'hand_over' ? undefined : t('ladder.needs'), future, links: checks(pr)};
+  if (next && material) return {question: t(next), reason: t('due.what', {material: shortName(material), why: whyOf(first)}), action: {label: t(what === 'hand_over' ? 'docket.over' : 'due.ladder'), go: wayTo(what, pr.id, material.id)}, note: what === 'hand_over' ? undefined : t('ladder.needs'), future, links: checks(pr)};
   const last = (p.state.entries[pr.id] ?? []).findLast((e) => e.kind === 'feed_check');
   if (!first && last && (last.setup_version ?? 0) < (pr.setup?.version ?? 0)) return {question: t('due.check'), reason: t('due.changed', {id: last.id}), action: {label: t('due.check3'), go: `#/begin/${pr.id}`}, note: t('due.needs'), future, links: checks(pr)};
-  return {question: first ? first.split(': ')[1] ?? first : t('due.none', {name: pr.name}), reason: first ? '' : t('due.none2'), body: held(p, pr) ?? read(p, pr), action: {label: t('due.again'), go: `#/begin/${pr.id}`}, future, links: checks(pr)};
+  return {question: first ? whyOf(first) : t('due.none', {name: pr.name}), reason: first ? '' : t('due.none2'), body: held(p, pr) ?? read(p, pr), action: {label: t('due.again'), go: `#/begin/${pr.id}`}, future, links: checks(pr)};
 }
 
 /** @type {Record<string, TextID>} */

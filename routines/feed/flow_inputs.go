@@ -1,0 +1,79 @@
+package feed
+
+import (
+	"math"
+
+	"fettle/routines"
+	"fettle/routines/gauge"
+)
+
+// flowInputs is what a person chooses before the climb begins.
+type flowInputs struct {
+	FastestMM3PerS   *float64 `json:"fastest_mm3_per_s"` // nil: the usual for the material and the nozzle
+	TolerancePercent float64  `json:"tolerance_percent"`
+	Gauge            string   `json:"gauge"`
+	RuleMM           float64  `json:"rule_mm"`
+	BlockMM          float64  `json:"block_mm"`
+	NozzleC          *float64 `json:"nozzle_c"` // nil: as the docket has it, else the material's
+}
+
+// What is usual where nobody says otherwise. Common practice, no source.
+const (
+	usualFastestMM3PerS = 16.0 // a nozzle of 0.4 mm
+	softFastestMM3PerS  = 4.0  // flexible filament
+	usualBoreMM         = 0.4
+)
+
+func flowFields() []routines.Field {
+	return []routines.Field{
+		{Name: "fastest_mm3_per_s", Label: "Fastest flow to try, if not the usual", Kind: routines.Number, Unit: "mm³/s",
+			Min: routines.Limit(1), Max: routines.Limit(60), Step: 2, Optional: true},
+		{Name: "tolerance_percent", Label: "Shortfall that counts as the limit", Kind: routines.Number, Unit: "%",
+			Min: routines.Limit(0.5), Max: routines.Limit(10), Step: 0.5, Default: 2.0},
+		{Name: "gauge", Label: "What you measure with", Kind: routines.Choice, Choices: gaugeOptions(), Default: "half_mm_rule"},
+		{Name: "rule_mm", Label: "How long it is", Kind: routines.Number, Unit: "mm",
+			Min: routines.Limit(leastRuleMM), Max: routines.Limit(2000), Step: 50, Default: 300.0},
+		{Name: "block_mm", Label: "Length of each block", Kind: routines.Number, Unit: "mm",
+			Min: routines.Limit(20), Max: routines.Limit(100), Step: 10, Default: 50.0,
+			OutOf: "a short block tells little, and a long one grinds at the limit"},
+		{Name: "nozzle_c", Label: "Nozzle temperature, if not the usual", Kind: routines.Number, Unit: "°C", Step: 5, Optional: true},
+	}
+}
+
+// fastest is the highest flow that is tried, mm³/s: as asked for, else what is usual, in proportion to a nozzle that is
+// narrower than the usual one.
+func (in flowInputs) fastest(b routines.Begin) float64 {
+	switch {
+	case in.FastestMM3PerS != nil:
+		return *in.FastestMM3PerS
+	case b.Material.Flexible:
+		return softFastestMM3PerS
+	case b.Setup.NozzleBoreMM > 0:
+		return round(usualFastestMM3PerS * math.Min(1, b.Setup.NozzleBoreMM/usualBoreMM))
+	}
+	return usualFastestMM3PerS
+}
+
+// workingC is the temperature at which the blocks are fed, °C.
+func (in flowInputs) workingC(b routines.Begin) float64 {
+	if in.NozzleC != nil {
+		return *in.NozzleC
+	}
+	return recorded(b, kindNozzleC, b.Material.NozzleC)
+}
+
+// flowAreaMM2 is the filament's cross-section by the diameter that its docket has, else by the setup's, mm².
+func flowAreaMM2(b routines.Begin) float64 {
+	return gauge.SectionMM2(recorded(b, kindDiameter, b.Setup.FilamentDiameterMM))
+}
+
+// recorded is the last value of a kind that was recorded with this material, or what holds where none was.
+func recorded(b routines.Begin, kind string, otherwise float64) float64 {
+	for i := len(b.Records) - 1; i >= 0; i-- {
+		r := b.Records[i]
+		if r.Kind == kind && r.Material == b.Material.ID && r.Value != nil && r.Standing != routines.NotWritten {
+			return *r.Value
+		}
+	}
+	return otherwise
+}

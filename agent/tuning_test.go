@@ -24,10 +24,6 @@ type tuned struct {
 	to       string // who has the values in the end
 }
 
-// haste is how much faster than real printers theirs live here: a piece of 19 minutes takes some seconds, and a machine of
-// two busy cores still keeps their planners full.
-const haste = 150
-
 // A fresh printer is taken through feed check, travel ladder and retraction ladder to a docket that is handed over, over a
 // real pseudo-terminal, by the API alone. The length that is found is held to the shortest that truly suffices, by the
 // stand-in's own equations. AGENT_TUNINGS=all takes each printer of the demo with each of its materials.

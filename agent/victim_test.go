@@ -167,6 +167,11 @@ func (v *victim) hand(q question) map[string]any {
 		return map[string]any{"strand": "smooth"}
 	case "verify":
 		return map[string]any{"verify": false}
+	case "piece":
+		bench.TakeOff()
+	case "grades":
+		trained, _ := eyeNamed("eye")
+		return answerTo(q, pieceSeen{}.look(bench, 1, trained, false))
 	}
 	return v.person(q)
 }

@@ -92,7 +92,10 @@ func TestLineControlAgainstTheHandbook(t *testing.T) {
 	for i, p := range c.Points {
 		near(t, "off", p.Shown, off[i], 1e-6)
 	}
-	want := []gauge.Signal{{Rule: gauge.RuleBeyond, From: 9, To: 9, Side: "low"}, {Rule: gauge.RuleBeyond, From: 10, To: 11, Side: "high"}}
+	want := []gauge.Signal{
+		{Rule: gauge.RuleBeyond, From: 9, To: 9, Side: "low"},
+		{Rule: gauge.RuleBeyond, From: 10, To: 11, Side: "high"},
+	}
 	if !slices.Equal(c.Out, want) {
 		t.Errorf("signals %v, want %v: day 4 at L, M and U", c.Out, want)
 	}

@@ -13,12 +13,12 @@ type Fed struct {
 // tolerance, as a part of what is fed at low speed: what is short there already is no matter of speed and told apart.
 type Knee struct {
 	LimitMMPerS   float64 // 0 unless Found
-	LowMMPerS     float64 // of an interval of about 95 %, found or not; 0: no lower end
+	LowMMPerS     float64 // of an interval of about 95 %, found or not; 0 where it has no lower end
 	HighMMPerS    float64 // 0 where Open
 	Open          bool    // the interval has no upper end, as where no fall by the tolerance was seen
 	Found         bool    // it lies within the speeds that were fed
 	LowSpeedShort float64 // part of what was commanded that is missing at low speed; negative where too much is fed
-	LowSpeedU95   float64 // expanded uncertainty of that
+	LowSpeedU95   float64 // expanded uncertainty of that; 0 where the climb began too fast to tell
 	Grows         bool    // what is missing grows with speed, beyond what chance makes it look like
 	Why           string  // what stands in the way where nothing was found
 }
@@ -30,22 +30,31 @@ const leastSpeeds = 4
 // the limit, and the interval holds every limit that some law makes fit about as well (the profile of the likelihood; from
 // memory). Tolerance is a part of 1: 0.02.
 //
-// What all fractions have in common, such as a rule that is 1 % long, moves the level and not the limit, and belongs in no
+// Two speeds at least must lie below all of the interval, or nothing was seen that it falls from. What all fractions have in common, such as a rule that is 1 % long, moves the level and not the limit, and belongs in no
 // SD.
 func KneeOf(points []Fed, tolerance float64) Knee {
 	if why := unfit(points, tolerance); why != "" {
 		return Knee{Open: true, Why: why}
 	}
-	p := profileOf(raised(points, tolerance), tolerance)
-	k := Knee{Grows: p.flat.chi2-p.best.chi2 > p.allowance(2) || sinks(points)}
-	k.LowSpeedShort, k.LowSpeedU95 = p.level(k.Grows)
-	k.LowMMPerS, k.HighMMPerS, k.Open = p.interval()
-	k.Why = p.missing(k.Grows)
+	k := profileOf(raised(points, tolerance), tolerance).knee(sinks(points))
 	k.Found = k.Why == ""
-	if k.Found {
-		k.LimitMMPerS = p.best.limit
-	} else if p.best.limit > p.lowest {
+	return k
+}
+
+// knee reads the limit from the profile, and takes back what was not seen: an upper end without a fall as deep as that, a
+// lower end and a level without two speeds to rest on.
+func (p profile) knee(sinks bool) Knee {
+	k := Knee{Grows: sinks || p.flat.chi2-p.best.chi2 > p.allowance(2)}
+	k.LowMMPerS, k.HighMMPerS, k.Open = p.interval()
+	k.LowSpeedShort, k.LowSpeedU95 = p.level(k.Grows)
+	if !k.Grows || p.best.limit > p.highest {
 		k.HighMMPerS, k.Open = 0, true
+	}
+	if k.Grows && k.LowMMPerS < p.second {
+		k.LowMMPerS, k.LowSpeedShort, k.LowSpeedU95 = 0, 0, 0
+	}
+	if k.Why = p.missing(k); k.Why == "" {
+		k.LimitMMPerS = p.best.limit
 	}
 	return k
 }
@@ -62,14 +71,14 @@ func sinks(points []Fed) bool {
 }
 
 // missing says why the best limit cannot be called found.
-func (p profile) missing(grows bool) string {
+func (p profile) missing(k Knee) string {
 	switch {
-	case !grows:
+	case !k.Grows:
 		return "nothing shows that what is fed falls with speed"
 	case p.best.limit > p.highest:
 		return "what is fed falls, but not by the tolerance up to the highest speed"
-	case p.best.limit <= p.lowest:
-		return "what is fed falls from the lowest speed on: start lower"
+	case k.LowMMPerS == 0:
+		return "what is fed may fall from the lowest speeds on: start lower"
 	}
 	return ""
 }
@@ -81,7 +90,7 @@ func unfit(points []Fed, tolerance float64) string {
 	}
 	speeds := map[float64]bool{}
 	for _, p := range points {
-		if !finite(p.SpeedMMPerS, p.Fraction, p.SD) || p.SpeedMMPerS <= 0 || p.SD < 0 {
+		if !finite(p.SpeedMMPerS, p.Fraction, p.SD, p.weight()) || p.SpeedMMPerS <= 0 || p.SD < 0 {
 			return "a speed or a fraction is not a number that can be"
 		}
 		if (p.SD > 0) != (points[0].SD > 0) {

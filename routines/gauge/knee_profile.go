@@ -2,6 +2,7 @@ package gauge
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -18,19 +19,20 @@ const kneeFreedom = 4
 
 // A profile is how well each limit fits with the shape that suits it best.
 type profile struct {
-	lowest, highest float64 // speeds that were fed, mm/s
-	tried           []bend  // by rising limit
-	bends           []bend  // all shapes of all limits
-	best, flat      bend
-	variance        float64 // of a point of weight 1: 1 where the points state theirs and keep to it
-	free            float64 // degrees of freedom of variance; +Inf where it is taken as known
+	lowest, second, highest float64 // speeds that were fed, mm/s
+
+	tried      []bend // by rising limit
+	bends      []bend // all shapes of all limits
+	best, flat bend
+	variance   float64 // of a point of weight 1: 1 where the points state theirs and keep to it
+	free       float64 // degrees of freedom of variance; +Inf where it is taken as known
 }
 
+// profileOf takes points by rising speed.
 func profileOf(points []Fed, tolerance float64) profile {
-	p := profile{lowest: math.Inf(1), flat: fitLevel(points, func(float64) float64 { return 1 })}
-	for _, f := range points {
-		p.lowest, p.highest = math.Min(p.lowest, f.SpeedMMPerS), math.Max(p.highest, f.SpeedMMPerS)
-	}
+	p := profile{lowest: points[0].SpeedMMPerS, highest: points[len(points)-1].SpeedMMPerS}
+	p.second = points[slices.IndexFunc(points, func(f Fed) bool { return f.SpeedMMPerS > p.lowest })].SpeedMMPerS
+	p.flat = fitLevel(points, func(float64) float64 { return 1 })
 	p.best.chi2 = math.Inf(1)
 	all := shapes()
 	for i := range limitsTried {

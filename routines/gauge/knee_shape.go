@@ -31,7 +31,10 @@ func shapes() []shape {
 // gear grinds is chance, so there only that it is lost counts.
 const farBelow = 5
 
-// left is what part of the level is left at a speed, down to farBelow.
+// mostLost is the part of the level at which a fall counts as no deeper.
+func mostLost(tolerance float64) float64 { return math.Min(1, farBelow*tolerance) }
+
+// left is what part of the level is left at a speed.
 func (s shape) left(speed, limit, tolerance float64) float64 {
 	beyond := speed - s.onset*limit
 	if beyond <= 0 {
@@ -41,22 +44,33 @@ func (s shape) left(speed, limit, tolerance float64) float64 {
 	for range s.power {
 		fall *= base
 	}
-	return 1 - math.Min(fall, farBelow*tolerance)
+	return 1 - math.Min(fall, mostLost(tolerance))
 }
 
-// raised is the points, those far below the level of the slowest ones raised to where left ends.
+// raised is the points by rising speed, those far below what is fed at low speed raised to where left ends.
 func raised(points []Fed, tolerance float64) []Fed {
 	out := slices.Clone(points)
 	slices.SortStableFunc(out, func(a, b Fed) int { return cmp.Compare(a.SpeedMMPerS, b.SpeedMMPerS) })
-	var slowest []float64
-	for _, p := range out[:(len(out)+2)/3] {
-		slowest = append(slowest, p.Fraction)
-	}
-	floor := meanOf(slowest) * (1 - farBelow*tolerance)
+	floor := startOf(out[:(len(out)+2)/3], tolerance) * (1 - mostLost(tolerance))
 	for i := range out {
 		out[i].Fraction = math.Max(out[i].Fraction, floor)
 	}
 	return out
+}
+
+// startOf is the mean of the slowest points without those that have fallen far already.
+func startOf(slowest []Fed, tolerance float64) float64 {
+	most := slowest[0].Fraction
+	for _, p := range slowest {
+		most = math.Max(most, p.Fraction)
+	}
+	var whole []float64
+	for _, p := range slowest {
+		if p.Fraction >= most*(1-mostLost(tolerance)) {
+			whole = append(whole, p.Fraction)
+		}
+	}
+	return meanOf(whole)
 }
 
 // A bend is a shape with its limit as it fits the points best.

@@ -64,6 +64,23 @@ func TestKneeThatWasNotReached(t *testing.T) {
 	}
 }
 
+// A climb that began too fast has no level to fall from: it may say where the limit is at most, and never that it found
+// it. The true limits are below, at, and just above the lowest speed, 1 mm/s.
+func TestAClimbThatBeganTooFast(t *testing.T) {
+	for _, limit := range []float64{0.5, 0.8, 1, 1.2} {
+		for _, power := range []float64{2, 4} {
+			var fractions []float64
+			for v := 1.0; v < 8; v++ {
+				fractions = append(fractions, math.Max(0, 1-0.02*math.Pow(v/limit, power)))
+			}
+			k := gauge.KneeOf(fedAt(0.004, fractions...), 0.02)
+			if k.Found || !k.Grows || limit < k.LowMMPerS || !k.Open && limit > k.HighMMPerS || k.LowSpeedU95 != 0 {
+				t.Errorf("limit %g, power %g: %+v", limit, power, k)
+			}
+		}
+	}
+}
+
 // Once a gear grinds it is chance how much is lost: that must not move the limit.
 func TestGrindingCountsOnlyAsLost(t *testing.T) {
 	some := gauge.KneeOf(fedAt(0.003, 1, 1.002, 0.998, 1, 0.999, 0.99, 0.75), 0.02)

@@ -29,6 +29,20 @@ func TestDiameterByHand(t *testing.T) {
 	}
 }
 
+// Three places that differ by 0.1 mm by hand: what reading ±0.01 mm twice at a place explains is not counted again.
+func TestScatterOfPlacesByHand(t *testing.T) {
+	d := gauge.DiameterOf([]float64{1.65, 1.65, 1.75, 1.75, 1.85, 1.85}, caliper(t))
+	near(t, "sd, mm", d.SDMM, 0.1, 1e-12)
+	row := d.Budget.Rows[2]
+	excess := math.Sqrt(0.1*0.1 - 0.01*0.01/6)
+	near(t, "scatter, mm", row.U, excess/math.Sqrt(3), 1e-9)
+	near(t, "its degrees of freedom", row.Freedom, 2*math.Pow(excess/0.1, 4), 1e-9)
+	near(t, "oval, mm", d.OvalMM, 0, 1e-12)
+	if row.Type != "A" || row.Common || !d.Budget.Rows[1].Common {
+		t.Errorf("rows are %+v", d.Budget.Rows)
+	}
+}
+
 func TestDiameterOfFewReadings(t *testing.T) {
 	if d := gauge.DiameterOf(nil, caliper(t)); d.MeanMM != 0 || d.U95MM != 0 || d.Places != 0 {
 		t.Errorf("no readings: %+v", d)

@@ -100,6 +100,20 @@ func TestABendIsNamed(t *testing.T) {
 	}
 }
 
+// A line held to 0 is compared with a parabola held to 0: what an offset does to it looks like a bend, and is named.
+func TestAnOffsetBendsALineHeldTo0(t *testing.T) {
+	var points []gauge.Point
+	for i := 1; i <= 8; i++ {
+		points = append(points, gauge.Point{X: float64(i), Y: 1 + float64(i) + 0.01*float64(i%2)})
+	}
+	if p, curved := through0(t, points).Curved(); !curved {
+		t.Errorf("through 0: p = %g", p)
+	}
+	if p, curved := fitted(t, points).Curved(); curved {
+		t.Errorf("with an intercept: p = %g", p)
+	}
+}
+
 // Lengths read to 0.5 mm that happen to fall on a parabola to the last digit are no bend where two readings and a pen line
 // are stated.
 func TestRoundedReadingsAreNoBend(t *testing.T) {

@@ -30,8 +30,8 @@ const leastSpeeds = 4
 // the limit, and the interval holds every limit that some law makes fit about as well (the profile of the likelihood; from
 // memory). Tolerance is a part of 1: 0.02.
 //
-// Two speeds at least must lie below all of the interval, or nothing was seen that it falls from. What all fractions have in common, such as a rule that is 1 % long, moves the level and not the limit, and belongs in no
-// SD.
+// Two speeds at least must lie below all of the interval, or nothing was seen that it falls from. What all fractions have
+// in common, such as a rule that is 1 % long, moves the level and not the limit, and belongs in no SD.
 func KneeOf(points []Fed, tolerance float64) Knee {
 	if why := unfit(points, tolerance); why != "" {
 		return Knee{Open: true, Why: why}

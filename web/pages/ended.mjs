@@ -19,7 +19,7 @@ export function ended(p, run) {
   const sheet = {
     key: `${run.id}/${run.state}`, printer: run.printer, colour: material?.colour_hex,
     head: head(p, printer, shortName(material), run.state), past: pastOf(run, p.state.events[run.id] ?? []),
-    question: t(`ended.${run.state === 'underway' || run.state === 'asking' ? 'finished' : run.state}`), problem: sheafOf(run.id).problem,
+    question: t(`ended.${run.state === 'underway' || run.state === 'asking' ? 'finished' : run.state}`).replace('check', isLadder(run.routine) ? 'ladder' : 'check'), problem: sheafOf(run.id).problem,
     action: {label: t('ended.back'), go: `#/printers/${run.printer}`},
   };
   const fault = printer?.line.state === 'halted' && Date.parse(printer.line.since) >= Date.parse(run.begun) ? printer.line.fault : '';

@@ -53,4 +53,4 @@ function lostTo(p, r) {
 }
 
 /** @param {Record<string, any>} answer */
-const words = (answer) => Object.values(answer).map((v) => typeof v === 'number' ? mm(v) : v === true ? t('yes') : v === false ? t('no') : String(v).replace(/_/g, ' ')).join(', ');
+const words = (answer) => Object.keys(answer).length > 3 ? t('past.graded') : Object.values(answer).map((v) => typeof v === 'number' ? mm(v) : v === true ? t('yes') : v === false ? t('no') : String(v).replace(/_/g, ' ')).join(', ');

@@ -33,7 +33,7 @@ function workOf(p, run) {
   const printer = p.state.printers[run.printer], d = run.doing;
   if (d && streams(run)) return isLadder(run.routine) ? printingOf(p, run) : streaming(run, d);
   switch (d?.what) {
-    case 'heating': case 'cooling': return heat(p, printer, d.what, d.target_c ?? 0);
+    case 'heating': case 'cooling': return {...heat(p, printer, d.what, d.target_c ?? 0), ...(d.what === 'heating' && isLadder(run.routine) ? {reason: t('printing.reason')} : {})};
     case 'heating the bed': return {figure: 'heating_bed', question: t('heatingBed.q'), reason: t('heatingBed.why'), c: printer?.bed?.c ?? NaN};
     case 'feeding': return feeding(run, d);
     case 'waiting for the line': return {figure: 'line', question: t('work.line'), reason: printer?.line.why ? t('work.line2', {state: printer.line.state}) : ''};

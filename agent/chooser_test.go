@@ -202,6 +202,9 @@ func onAll(t *testing.T, machines []drawnMachine, scatter float64, way aClimb) r
 //	RUNG_MACHINES=400 go test ./agent -run ChooserOnTheStandIn -v -timeout 60m
 func TestTheChooserOnTheStandInsMachines(t *testing.T) {
 	count := 40
+	if testing.Short() {
+		count = 4
+	}
 	if n, err := strconv.Atoi(os.Getenv("RUNG_MACHINES")); err == nil && n > 0 {
 		count = n
 	}

@@ -26,6 +26,9 @@ func TestAPieceIsBrokenOff(t *testing.T) {
 		{"unplugged", "B", (*victim).pullAndPlugIn, runner.Interrupted},
 		{"killed", "B", (*victim).killAndStart, runner.Interrupted},
 	} {
+		if testing.Short() && c.name != "stopped" {
+			continue
+		}
 		t.Run(c.name, func(t *testing.T) {
 			v := newVictim(t, demoProfile(), hurry)
 			v.printer.Bench().Load(strandOf(inventedMaterials[0]), false)

@@ -39,6 +39,9 @@ func TestSessionOfTheREADME(t *testing.T) {
 
 // From a checked feed to a docket that the firmware has, as the README's second session stands there.
 func TestTuningOfTheREADME(t *testing.T) {
+	if testing.Short() {
+		t.Skip("three pieces take longer than -short allows")
+	}
 	d := startDemo(t, haste)
 	if v := d.finish(d.begin(map[string]any{"gauge": "caliper"}), nil); v.State != runner.Finished {
 		t.Fatalf("the feed check: %s %s", v.State, v.Cause)

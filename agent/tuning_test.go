@@ -28,6 +28,9 @@ type tuned struct {
 // real pseudo-terminal, by the API alone. The length that is found is held to the shortest that truly suffices, by the
 // stand-in's own equations. AGENT_TUNINGS=all takes each printer of the demo with each of its materials.
 func TestFromFreshToADocket(t *testing.T) {
+	if testing.Short() {
+		t.Skip("three pieces take longer than -short allows")
+	}
 	for i, printer := range demoPrinters() {
 		for j, material := range inventedMaterials {
 			if (i != 0 || j != 0) && os.Getenv("AGENT_TUNINGS") != "all" {

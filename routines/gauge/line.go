@@ -74,11 +74,12 @@ func (l Line) checked() error {
 }
 
 // At is the height of the line at x, in the unit of Y, and its standard deviation: of the line, not of one more point
-// (JCGM 100:2008, H.3.4, equation H.15, written about the mean of X so that nothing cancels).
+// (JCGM 100:2008, H.3.4, equation H.15). A fitted line is followed from the mean of X, so that nothing cancels.
 func (l Line) At(x float64) (y, sd float64) {
-	away := x - l.fit.origin
-	if l.fit.lowest > 0 {
-		return l.B * x, l.SDB * math.Abs(x)
+	f := l.fit
+	if len(f.coef) < 2 { // through 0, or known by its parts alone
+		return l.A + l.B*x, math.Sqrt(math.Max(0, l.SDA*l.SDA+x*x*l.SDB*l.SDB+2*x*l.CovAB))
 	}
-	return l.fit.coef[0] + l.B*away, math.Hypot(l.fit.sd(0), l.SDB*away)
+	away := x - f.origin
+	return f.coef[0] + l.B*away, math.Hypot(f.sd(0), l.SDB*away)
 }

@@ -125,6 +125,28 @@ func TestStatedScatterIsHeldAgainstWhatIsSeen(t *testing.T) {
 	}
 }
 
+// A line that comes back from a record has its parts alone: as high, as sure, and without a doubt to tell.
+func TestALineOfItsPartsAlone(t *testing.T) {
+	l := fitted(t, readPublished(t, "strd_norris").points("x", "y"))
+	parts := gauge.Line{A: l.A, B: l.B, SDA: l.SDA, SDB: l.SDB, CovAB: l.CovAB}
+	for _, x := range []float64{-10, 0, 450, 2000} {
+		y, sd := l.At(x)
+		again, sdAgain := parts.At(x)
+		near(t, "height", again, y, 1e-9)
+		near(t, "its sd", sdAgain, sd, 1e-9)
+	}
+	if p, curved := parts.Curved(); curved || p != 1 || parts.Outliers() != nil {
+		t.Errorf("curved %t with p = %g, stray %v", curved, p, parts.Outliers())
+	}
+	if y, sd := (gauge.Line{}).At(3); y != 0 || sd != 0 {
+		t.Errorf("no line at all is at %g ± %g", y, sd)
+	}
+	b := through0(t, readPublished(t, "strd_noint1").points("x", "y"))
+	y, sd := b.At(-2)
+	near(t, "through 0", y, -2*b.B, 1e-12)
+	near(t, "its sd", sd, 2*b.SDB, 1e-12)
+}
+
 func TestALineKeepsItsOwnPoints(t *testing.T) {
 	points := []gauge.Point{{X: 0, Y: 0}, {X: 1, Y: 1.1}, {X: 2, Y: 3.9}, {X: 3, Y: 9.1}, {X: 4, Y: 15.9}, {X: 5, Y: 25}}
 	l := fitted(t, points)

@@ -30,11 +30,6 @@ type obeyed struct {
 	block  string
 }
 
-// restart is a board that begins anew.
-func (b *board) restart() {
-	b.last, b.rx, b.nozzle, b.bed, b.dead = 0, b.rx[:0], 0, 0, false
-}
-
 // receive takes one byte from the wire.
 func (b *board) receive(c byte) {
 	if len(b.rx) >= 128 {

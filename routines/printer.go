@@ -16,6 +16,11 @@ type Printer interface {
 	// Feed pushes filament, lengthMM of it at speedMMPerS by the steps/mm now in force, from a fresh zero, in pieces
 	// of at most 2 s, and returns when the moves have ended (M400). It returns what was commanded.
 	Feed(ctx context.Context, lengthMM, speedMMPerS float64) (FeedDone, error)
+	// FeedCold is Feed with no heat. The firmware's block of cold extrusion is lifted last before it and set again behind
+	// it; meanwhile that is owed. It is for an open path below the gear only.
+	FeedCold(ctx context.Context, lengthMM, speedMMPerS float64) (FeedDone, error)
+	// AwaitCool waits until the nozzle's own readings are below a temperature, °C. It switches nothing off.
+	AwaitCool(ctx context.Context, belowC float64) error
 	// Stream sends a program, line by line as it is pulled, and returns when its moves have ended and its last line is
 	// proven. A person may hold it between two lines. It waits for no heat: the act's own wish does. A program that moves
 	// or heats needs an act that Moves. What it returns holds with an error too.

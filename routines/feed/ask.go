@@ -57,9 +57,9 @@ func (c *check) askMark(name string) routines.Question {
 		Reason:  "Lay it straight along the rule: bent filament is longer than it reads, and spoils the whole check.",
 		Warning: []string{"The nozzle is hot and burns skin at once. Keep to the inlet."},
 		Fields: []routines.Field{{Name: "mark_mm", Label: "Mark, from the inlet", Kind: routines.Number, Unit: "mm",
-			Min: routines.Limit(c.leastMarkMM), Max: routines.Limit(c.in.RuleMM), Step: c.gauge.ReadingMM(),
+			Min: routines.Limit(c.leastMarkMM), Max: routines.Limit(c.in.RuleMM), Step: c.work.Gauge.ReadingMM(),
 			OutOf: "a mark must stay outside after the feed, and on the rule"}},
-		Shown: shown{CommandedMM: c.in.CommandedMM, MarkMM: c.markMM, PreFeedMM: c.in.PreFeedMM, RuleMM: c.in.RuleMM, Gauge: c.gauge.Name},
+		Shown: shown{CommandedMM: c.in.CommandedMM, MarkMM: c.markMM, PreFeedMM: c.in.PreFeedMM, RuleMM: c.in.RuleMM, Gauge: c.work.Gauge.Name},
 	}
 }
 
@@ -77,7 +77,6 @@ func (c *check) askStrand(n int) routines.Question {
 }
 
 func (c *check) askLeftover(n int, markMM float64) routines.Question {
-	one := gauge.Work{Gauge: c.gauge, MarkMM: markMM, Passes: 1}.Budget()
 	return routines.Question{
 		Name: fmt.Sprintf("leftover %d", n), Figure: "leftover",
 		Text:    "How far above the inlet is the mark now?",
@@ -86,16 +85,16 @@ func (c *check) askLeftover(n int, markMM float64) routines.Question {
 		OneOf:   true,
 		Fields: []routines.Field{
 			{Name: "leftover_mm", Label: "Mark, from the inlet", Kind: routines.Number, Unit: "mm",
-				Min: routines.Limit(0), Max: routines.Limit(markMM), Step: c.gauge.ReadingMM(),
+				Min: routines.Limit(0), Max: routines.Limit(markMM), Step: c.work.Gauge.ReadingMM(),
 				OutOf: fmt.Sprintf("below 0 the mark went in; above %s filament came out", unit(markMM, "mm"))},
 			{Name: "instead", Label: "It cannot be read", Kind: routines.Choice, Choices: []routines.Option{
 				{Value: markWentIn, Label: "The mark went in"},
 				{Value: cameOut, Label: "Filament came out"},
 			}},
 		},
-		Derived: &routines.Derived{Name: "went_in_mm", Unit: "mm", A: markMM, B: -1, U95: round(one.U95),
+		Derived: &routines.Derived{Name: "went_in_mm", Unit: "mm", A: markMM, B: -1, U95: round(c.one(markMM).Budget().U95),
 			Unlikely: [2]float64{round(0.85 * c.in.CommandedMM), round(1.15 * c.in.CommandedMM)}},
-		Shown: shown{CommandedMM: c.in.CommandedMM, MarkMM: markMM, RuleMM: c.in.RuleMM, Gauge: c.gauge.Name},
+		Shown: shown{CommandedMM: c.in.CommandedMM, MarkMM: markMM, RuleMM: c.in.RuleMM, Gauge: c.work.Gauge.Name},
 	}
 }
 
@@ -104,5 +103,5 @@ func gaugeOptions() []routines.Option {
 	for _, g := range gauge.Instruments() {
 		out = append(out, routines.Option{Value: g.Name, Label: g.Label})
 	}
-	return out
+	return append(out, routines.Option{Value: gauge.OwnName, Label: "a gauge of your own"})
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"fettle/routines"
+	"fettle/routines/gauge"
 )
 
 // NewStepsPerMM is the steps/mm that would have fed what was commanded: old × commanded / fed. Plain proportion.
@@ -12,7 +13,7 @@ func NewStepsPerMM(old, commandedMM, fedMM float64) float64 { return old * comma
 // ExpectedStepsPerMM follows from the parts of the drive: steps of a turn over the way of a turn at the gear's effective
 // diameter. Plain mechanics; the effective diameter itself depends on how deep the gear bites.
 func ExpectedStepsPerMM(g routines.Gear) float64 {
-	return g.StepsPerRev * g.Microsteps * g.Ratio / (math.Pi * g.EffectiveDiameterMM)
+	return gauge.ExpectedStepsPerMM(g.StepsPerRev, g.Microsteps, g.Ratio, g.EffectiveDiameterMM)
 }
 
 // SpeedMMPerS is the speed of filament at which it carries a flow, mm³/s over mm².

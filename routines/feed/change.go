@@ -94,7 +94,7 @@ func compareStored(ctx context.Context, p routines.Printer) ([]gcode.Difference,
 // verify does one more pass with the new value and says how it compares with what the earlier ones promise.
 func (c *check) verify(v verdict, w routines.Written, f routines.Finding) (routines.Finding, error) {
 	c.markMM, c.leastMarkMM = c.firstMark()
-	p, err := c.pass(len(c.passes)+1, false)
+	p, err := c.method.pass(c, len(c.passes)+1, false)
 	if err != nil {
 		return f, err
 	}

@@ -4,13 +4,14 @@
 // Guarantees: a value is offered only where it differs by more than its own uncertainty, and written only after a
 // person said so; every raw reading is recorded with the gauge it was read with.
 // Does not do: heat, ask for presence, set modes aside or keep hands away; the runner does that before each motion.
-// Read next: steps.go (the procedure), calc.go and verdict.go (its arithmetic), ask.go (its questions).
+// Read next: steps.go (the procedure), method.go (the ways to measure), calc.go and verdict.go (its arithmetic), ask.go
+// (its questions).
 package feed
 
 import "fettle/routines"
 
 // program changes whenever the order of the facts changes.
-const program = "feed_check 1"
+const program = "feed_check 2"
 
 // Check is the feed check: feed a commanded length from a mark, measure what went in, and say whether the extruder's
 // steps/mm should be left, changed, or cannot be told yet.

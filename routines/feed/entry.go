@@ -16,6 +16,7 @@ type passBody struct {
 	NozzleC     float64  `json:"nozzle_c"`
 	StepsPerMM  *float64 `json:"measured_with_steps_per_mm,omitempty"`
 	Gauge       string   `json:"gauge"`
+	Method      string   `json:"method,omitempty"`
 	Program     string   `json:"program"`
 	Within      *bool    `json:"within,omitempty"`
 	WithinMM    *float64 `json:"within_mm,omitempty"`
@@ -29,6 +30,9 @@ type checkBody struct {
 	CommandedMM float64              `json:"commanded_mm"`
 	Passes      int                  `json:"passes"`
 	Gauge       string               `json:"gauge"`
+	RuleClass   string               `json:"rule_class,omitempty"`
+	Method      string               `json:"method,omitempty"`
+	Target      float64              `json:"target_percent,omitempty"`
 	StepsPerMM  *float64             `json:"measured_with_steps_per_mm,omitempty"`
 	Coverage    float64              `json:"coverage_factor,omitempty"` // of u95_percent and of the entry's own U95
 	Budget      []routines.BudgetRow `json:"budget,omitempty"`
@@ -54,13 +58,14 @@ func (c *check) passEntry(kind string, p pass) routines.Entry {
 
 func (c *check) passEntryWith(kind string, p pass, b passBody) routines.Entry {
 	b.pass, b.CommandedMM, b.PreFeedMM, b.NozzleC = p, c.in.CommandedMM, c.in.PreFeedMM, c.nozzleC
-	b.Gauge, b.Program = c.gauge.Name, program
+	b.Gauge, b.Method, b.Program = c.work.Gauge.Name, c.in.Method, program
 	if b.StepsPerMM == nil {
 		b.StepsPerMM = c.oldSteps
 	}
 	e := routines.Entry{Kind: kind, Unit: "mm"}
 	if fed, read := p.fedMM(); read {
-		u95 := tidy(gauge.Work{Gauge: c.gauge, MarkMM: p.MarkMM, Passes: 1}.Budget().U95)
+		work, _ := workOf(c.work, []pass{p})
+		u95 := tidy(work.Budget().U95)
 		b.WentInMM, e.Value, e.U95 = &fed, &fed, &u95
 	}
 	e.Body = body(b)
@@ -73,8 +78,8 @@ func (c *check) verificationEntry(p pass, u95MM float64, held bool, with float64
 
 func (c *check) checkEntry(v verdict) routines.Entry {
 	e := routines.Entry{Kind: "feed_check", Unit: "mm", Body: body(checkBody{Finding: v.Kind, Percent: v.Percent,
-		U95Percent: v.U95Percent, CommandedMM: c.in.CommandedMM, Passes: v.Work.Passes, Gauge: c.gauge.Name,
-		StepsPerMM: c.oldSteps, Coverage: tidy(v.Budget.K), Budget: rows(v.Budget), Program: program})}
+		U95Percent: v.U95Percent, CommandedMM: c.in.CommandedMM, Passes: v.Work.Passes, Gauge: c.work.Gauge.Name,
+		RuleClass: c.work.Gauge.Class, Method: c.in.Method, Target: c.in.TargetPercent, StepsPerMM: c.oldSteps, Coverage: tidy(v.Budget.K), Budget: rows(v.Budget), Program: program})}
 	if v.Work.Passes > 0 {
 		e.Value, e.U95 = &v.FedMM, &v.Budget.U95
 	}
@@ -84,7 +89,7 @@ func (c *check) checkEntry(v verdict) routines.Entry {
 func (c *check) stepsEntry(v verdict, next, u95 float64, w routines.Written) routines.Entry {
 	return routines.Entry{Kind: "steps_per_mm", Value: &next, Unit: "steps/mm", U95: &u95, Standing: w.Standing,
 		Body: body(stepsBody{Old: *c.oldSteps, New: next, Now: w.Value, Why: c.changeReason(v), NotWhy: w.Why, Said: w.Said,
-			DoInstead: doInstead(w, *c.oldSteps, next), Gauge: c.gauge.Name, Program: program})}
+			DoInstead: doInstead(w, *c.oldSteps, next), Gauge: c.work.Gauge.Name, Program: program})}
 }
 
 // body prints an entry's body. The types are this package's own and hold nothing that JSON cannot.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"fettle/routines"
+	"fettle/routines/gauge"
 )
 
 // finding is what a check ends with that changes nothing in the printer.
@@ -53,11 +54,25 @@ func (c *check) values(v verdict) []routines.Value {
 		out = append(out, routines.Value{Name: "error_percent", Unit: "%", Value: v.Percent, U95: &v.U95Percent})
 		out = append(out, routines.Value{Name: "coverage_factor", Unit: "1", Value: tidy(v.Budget.K)})
 	}
+	out = append(out, c.offsets()...)
 	if c.oldSteps != nil {
 		out = append(out, routines.Value{Name: "measured_with_steps_per_mm", Unit: "steps/mm", Value: *c.oldSteps})
 	}
 	if g := c.Setup.Gear; g != nil && g.EffectiveDiameterMM > 0 {
 		out = append(out, routines.Value{Name: "expected_steps_per_mm", Unit: "steps/mm", Value: writable(ExpectedStepsPerMM(*g))})
+	}
+	return out
+}
+
+// offsets are how far the marks of several lengths were set off, mm: kept apart from the scale. More of a mark's side that
+// reads short went in than was fed.
+func (c *check) offsets() []routines.Value {
+	var out []routines.Value
+	for _, p := range c.passes {
+		if p.Line != nil {
+			u95 := tidy(gauge.CoverageFactor * p.Line.OffsetU)
+			out = append(out, routines.Value{Name: fmt.Sprintf("marking_offset_%d_mm", p.Number), Unit: "mm", Value: p.Line.OffsetMM, U95: &u95})
+		}
 	}
 	return out
 }
@@ -72,6 +87,8 @@ func (c *check) changeReason(v verdict) string {
 
 func (c *check) cannotTellReason(v verdict) string {
 	switch {
+	case v.Curved:
+		return fmt.Sprintf("%s, but the readings bend away from a line: slip or curl, and no matter of steps/mm.", c.fedWords(v))
 	case v.Bounded:
 		return fmt.Sprintf("More than %s of %s went in, and no longer mark fits the rule.", unit(v.FedMM, "mm"), unit(c.in.CommandedMM, "mm"))
 	case v.Unagreed && v.Work.Passes > 1:

@@ -154,6 +154,24 @@ func (b *bench) Feed(_ context.Context, lengthMM, speedMMPerS float64) (routines
 	return routines.FeedDone{CommandedMM: lengthMM, SpeedMMPerS: speedMMPerS, NozzleC: 210, Prevented: b.refuses}, nil
 }
 
+func (b *bench) FeedCold(ctx context.Context, lengthMM, speedMMPerS float64) (routines.FeedDone, error) {
+	if b.hot {
+		return routines.FeedDone{}, errors.New("it is hot, and fed cold")
+	}
+	b.did = append(b.did, "lift the block")
+	done, err := b.Feed(ctx, lengthMM, speedMMPerS)
+	b.did = append(b.did, "set the block")
+	return done, err
+}
+
+func (b *bench) AwaitCool(_ context.Context, belowC float64) error {
+	if b.hot {
+		return errors.New("the heater is on, and it is waited for cold")
+	}
+	b.did = append(b.did, fmt.Sprintf("await %g", belowC))
+	return nil
+}
+
 func (b *bench) Stream(context.Context, gcode.Program) (routines.Streamed, error) {
 	return routines.Streamed{}, errors.New("a feed check streams nothing")
 }

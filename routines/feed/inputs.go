@@ -1,6 +1,9 @@
 package feed
 
-import "fettle/routines"
+import (
+	"fettle/routines"
+	"fettle/routines/gauge"
+)
 
 // inputs is what a person chooses before the check begins.
 type inputs struct {
@@ -12,6 +15,28 @@ type inputs struct {
 	Gauge       string   `json:"gauge"`
 	PreFeedMM   float64  `json:"pre_feed_mm"`
 	Verify      bool     `json:"verify"`
+
+	Method        string   `json:"method"`
+	TargetPercent float64  `json:"target_percent"` // U95 that is aimed for, of what is commanded
+	RuleClass     string   `json:"rule_class"`
+	OwnDivisionMM *float64 `json:"own_division_mm"` // of a gauge of one's own, and how far it may be off
+	OwnLimitMM    *float64 `json:"own_limit_mm"`
+	Lengths       float64  `json:"lengths"` // of the method several_lengths: how many blocks a pass has
+}
+
+// instrument is the gauge that the inputs name, or false.
+func (in inputs) instrument() (gauge.Instrument, bool) {
+	if in.Gauge == gauge.OwnName {
+		if in.OwnDivisionMM == nil || in.OwnLimitMM == nil {
+			return gauge.Instrument{}, false
+		}
+		return gauge.Own(*in.OwnDivisionMM, *in.OwnLimitMM), true
+	}
+	g, ok := gauge.Named(in.Gauge)
+	if of, isRule := g.OfClass(in.RuleClass); isRule {
+		g = of
+	}
+	return g, ok
 }
 
 // leastCommandedMM is a feed so short that no reading of it could tell 1 %; the flow default and limit serve both
@@ -21,8 +46,9 @@ const leastCommandedMM = 20
 // leastRuleMM is a rule so short that only the shortest feeds fit it. Common practice, no source.
 const leastRuleMM = 100
 
+// inputFields are asked before the check begins: the usual ones, then those that a usual check leaves as they are.
 func inputFields() []routines.Field {
-	return []routines.Field{
+	return append([]routines.Field{
 		{Name: "commanded_mm", Label: "Length to feed", Kind: routines.Number, Unit: "mm",
 			Min: routines.Limit(leastCommandedMM), Step: 10, Default: 100.0},
 		{Name: "gauge", Label: "What you measure with", Kind: routines.Choice, Choices: gaugeOptions(), Default: "half_mm_rule"},
@@ -36,5 +62,20 @@ func inputFields() []routines.Field {
 		{Name: "pre_feed_mm", Label: "Fed before the mark, not counted", Kind: routines.Number, Unit: "mm",
 			Min: routines.Limit(2), Max: routines.Limit(50), Step: 1, Default: 5.0, OutOf: "it takes up the play of the gear, no more"},
 		{Name: "verify", Label: "Offer a pass after a change", Kind: routines.Yes, Default: true},
+	}, finerFields()...)
+}
+
+func finerFields() []routines.Field {
+	return []routines.Field{
+		{Name: "method", Label: "How it is measured", Kind: routines.Choice, Choices: methodOptions(), Default: atInlet},
+		{Name: "target_percent", Label: "How sure it should be, at 95 %", Kind: routines.Number, Unit: "%",
+			Min: routines.Limit(0.1), Max: routines.Limit(5), Step: 0.1, Default: 0.5},
+		{Name: "rule_class", Label: "Class of the rule, as printed on it", Kind: routines.Choice, Default: gauge.ClassII,
+			Choices: []routines.Option{{Value: gauge.ClassI, Label: "I"}, {Value: gauge.ClassII, Label: "II, or nothing printed"}, {Value: gauge.ClassIII, Label: "III"}}},
+		{Name: "own_division_mm", Label: "Smallest division of a gauge of your own", Kind: routines.Number, Unit: "mm",
+			Min: routines.Limit(0.001), Max: routines.Limit(2), Step: 0.01, Optional: true},
+		{Name: "own_limit_mm", Label: "How far it may be off", Kind: routines.Number, Unit: "mm",
+			Min: routines.Limit(0), Max: routines.Limit(5), Step: 0.01, Optional: true},
+		{Name: "lengths", Label: "Lengths against one mark", Kind: routines.Number, Min: routines.Limit(3), Max: routines.Limit(8), Step: 1, Default: 5.0},
 	}
 }

@@ -1,11 +1,11 @@
 package feed
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
 	"fettle/routines"
-	"fettle/routines/gauge"
 )
 
 // checkInputs holds the inputs against each other, the setup and the material.
@@ -14,13 +14,13 @@ func checkInputs(b routines.Begin) error {
 	if err != nil {
 		return err
 	}
-	if in.Passes != math.Trunc(in.Passes) {
-		return &routines.FieldError{Field: "passes", Detail: fmt.Sprintf("is %g, which is no whole number", in.Passes), Accept: "1 to 5"}
+	if err := cmp.Or(whole("passes", in.Passes, "1 to 5"), whole("lengths", in.Lengths, "3 to 8")); err != nil {
+		return err
 	}
 	if b.Setup.FilamentDiameterMM <= 0 {
 		return &routines.FieldError{Field: "filament_diameter_mm", Detail: "is missing in the setup", Accept: "the diameter of the filament, mm"}
 	}
-	if err := checkLength(in); err != nil {
+	if err := cmp.Or(checkMethod(in, b.Setup), checkOwn(in), checkLength(in)); err != nil {
 		return err
 	}
 	if err := checkNozzle(in, b); err != nil {
@@ -29,19 +29,28 @@ func checkInputs(b routines.Begin) error {
 	return checkSpeed(in, b.Setup)
 }
 
+// whole holds a number of things to whole ones.
+func whole(field string, x float64, accept string) error {
+	if x == math.Trunc(x) {
+		return nil
+	}
+	return &routines.FieldError{Field: field, Detail: fmt.Sprintf("is %g, which is no whole number", x), Accept: accept}
+}
+
 // checkLength keeps the gauge within what it is good for, and the mark on it with 30 mm to hold it by.
 func checkLength(in inputs) error {
-	if g, known := gauge.Named(in.Gauge); known && in.RuleMM > g.LongestMM {
+	if g, known := in.instrument(); known && in.RuleMM > g.LongestMM {
 		return &routines.FieldError{Field: "rule_mm",
 			Detail: fmt.Sprintf("is %s: a %s keeps its limits up to %s", number(in.RuleMM), g.Label, unit(g.LongestMM, "mm")),
 			Accept: fmt.Sprintf("%d to %s", leastRuleMM, unit(g.LongestMM, "mm"))}
 	}
-	most := LongestFeedMM(in.RuleMM)
+	m, _ := methodOf(in.Method)
+	most, what := m.longest(in)
 	if in.CommandedMM <= most {
 		return nil
 	}
 	return &routines.FieldError{Field: "commanded_mm",
-		Detail: fmt.Sprintf("is %s: its mark would leave a rule of %s", number(in.CommandedMM), unit(in.RuleMM, "mm")),
+		Detail: fmt.Sprintf("is %s: %s", number(in.CommandedMM), what),
 		Accept: fmt.Sprintf("%d to %s", leastCommandedMM, unit(math.Floor(most), "mm"))}
 }
 

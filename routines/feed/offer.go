@@ -47,20 +47,34 @@ type shownFinding struct {
 	NewU95StepsPerMM *float64 `json:"new_u95_steps_per_mm,omitempty"`
 	TolerancePercent float64  `json:"tolerance_percent"`
 	Passes           int      `json:"passes"`
+
+	TargetPercent   float64 `json:"target_percent,omitempty"`
+	U95Percent      float64 `json:"u95_percent,omitempty"`
+	PassesToTarget  int     `json:"passes_to_target,omitempty"`  // in all
+	FloorU95Percent float64 `json:"floor_u95_percent,omitempty"` // more passes stop helping here
+	ChangesOf100    float64 `json:"changes_of_100,omitempty"`    // in how many cases one more would change the finding
+	Largest         string  `json:"largest_part,omitempty"`      // of the budget
+	LargestCommon   bool    `json:"largest_is_common,omitempty"` // the same in every pass
+	Better          *better `json:"better_method,omitempty"`     // worth it, by the budget
 }
 
 type shownDifferences struct {
 	Differences []gcode.Difference `json:"differences"`
 }
 
+// askAnother is asked where the passes do not decide, and where they do but not yet as surely as was wanted.
 func (c *check) askAnother(n int, v verdict) routines.Question {
-	return routines.Question{
+	q := routines.Question{
 		Name: fmt.Sprintf("another %d", n), Figure: "cannot_tell",
 		Text:   "Cannot tell yet. Another pass?",
 		Reason: c.cannotTellReason(v) + " " + c.outlook(v),
 		Fields: []routines.Field{{Name: "another", Label: "Another pass", Kind: routines.Yes}},
 		Shown:  c.shownFinding(v),
 	}
+	if v.Kind != CannotTell {
+		q.Figure, q.Text, q.Reason = "enough", "Not yet as sure as you wanted. Another pass?", v.Enough.note(v)
+	}
+	return q
 }
 
 func askDiffers(differences []gcode.Difference) routines.Question {
@@ -108,13 +122,21 @@ func (c *check) askVerify(next float64) routines.Question {
 		Text:   fmt.Sprintf("One more pass, with %s?", steps(next)),
 		Reason: "It shows whether the new value feeds what is commanded, within what was measured.",
 		Fields: []routines.Field{{Name: "verify", Label: "A pass with the new value", Kind: routines.Yes}},
-		Shown:  shown{CommandedMM: c.in.CommandedMM, MarkMM: c.markMM, Gauge: c.gauge.Name},
+		Shown:  shown{CommandedMM: c.in.CommandedMM, MarkMM: c.markMM, Gauge: c.work.Gauge.Name},
 	}
 }
 
 func (c *check) shownFinding(v verdict) shownFinding {
 	s := shownFinding{CommandedMM: c.in.CommandedMM, FedMM: round(v.FedMM), FedU95MM: round(v.Budget.U95),
 		OldStepsPerMM: c.oldSteps, TolerancePercent: tolerancePercent, Passes: v.Work.Passes}
+	if e := v.Enough; e.TargetPercent > 0 {
+		s.TargetPercent, s.U95Percent, s.PassesToTarget = e.TargetPercent, round(v.U95Percent), e.ToTarget
+		s.FloorU95Percent, s.ChangesOf100, s.Largest, s.LargestCommon = round(e.FloorPercent), e.Changes, e.Largest.Name, e.Largest.Common
+	}
+	if b, worth := c.betterMethod(v); worth {
+		b.U95Percent = round(b.U95Percent)
+		s.Better = &b
+	}
 	if next, u95, ok := c.newSteps(v); ok {
 		s.NewStepsPerMM, s.NewU95StepsPerMM = &next, &u95
 	}

@@ -14,6 +14,9 @@ func (c *check) outlook(v verdict) string {
 	if v.Bounded {
 		return "Measure again with less commanded, or with a longer rule."
 	}
+	if v.Curved {
+		return "Feed more slowly, lay the filament straight, and measure again: more of the same would not decide."
+	}
 	if v.ApartMM > 0 {
 		return fmt.Sprintf("The passes disagree by %s: one was misread or slipped.", unit(v.ApartMM, "mm"))
 	}
@@ -23,7 +26,7 @@ func (c *check) outlook(v verdict) string {
 	if n := passesToDecide(v.Percent, v.Work, c.in.CommandedMM); n > 0 {
 		return fmt.Sprintf("By the budget %s in all would decide.", count(n))
 	}
-	for _, g := range c.gauge.Finer() {
+	for _, g := range c.work.Gauge.Finer() {
 		if n := passesToDecide(v.Percent, afresh(v.Work.With(g)), c.in.CommandedMM); n > 0 {
 			return fmt.Sprintf("More passes alone would not decide; %s with a %s would.", count(n), g.Label)
 		}
@@ -58,9 +61,10 @@ func passesToDecide(percent float64, w gauge.Work, commandedMM float64) int {
 // longerToDecide is the length, in steps of 50 mm up to what the rule allows, over which the same error could be told
 // with as many passes, or 0.
 func (c *check) longerToDecide(v verdict) float64 {
-	for mm := 50 * (math.Floor(c.in.CommandedMM/50) + 1); mm <= LongestFeedMM(c.in.RuleMM); mm += 50 {
+	longest, _ := c.method.longest(c.in)
+	for mm := 50 * (math.Floor(c.in.CommandedMM/50) + 1); mm <= longest; mm += 50 {
 		w := v.Work
-		w.MarkMM = MarkDistanceMM(mm)
+		w.MarkMM = c.method.markMM(mm)
 		if weigh(v.Percent, 100*w.Budget().U95/mm) != CannotTell {
 			return mm
 		}

@@ -22,8 +22,12 @@ const (
 // pass is one feed with what was read before and after it.
 type pass struct {
 	Number     int               `json:"pass"`
-	MarkMM     float64           `json:"mark_mm"`
-	LeftoverMM *float64          `json:"leftover_mm,omitempty"`
+	MarkMM     float64           `json:"mark_mm"`               // the farther flag, where there are two; a piece has no mark
+	FlagsMM    float64           `json:"flags_mm,omitempty"`    // between two flags: the rest of mark_mm is near flag to inlet
+	LeftoverMM *float64          `json:"leftover_mm,omitempty"` // the last one, where there are several
+	Blocks     []lengthRead      `json:"blocks,omitempty"`
+	Line       *line             `json:"line,omitempty"`
+	PieceMM    *float64          `json:"piece_mm,omitempty"`
 	Instead    string            `json:"instead,omitempty"`
 	Strand     string            `json:"strand,omitempty"`
 	Done       routines.FeedDone `json:"feed"`
@@ -31,27 +35,43 @@ type pass struct {
 
 // fedMM is what went in, where it could be read.
 func (p pass) fedMM() (float64, bool) {
-	if p.LeftoverMM == nil {
+	switch {
+	case p.PieceMM != nil:
+		return *p.PieceMM, true
+	case p.Line != nil:
+		return p.Line.FedMM, true
+	case p.LeftoverMM == nil || len(p.Blocks) > 0:
 		return 0, false
 	}
 	return tidy(p.MarkMM - *p.LeftoverMM), true
+}
+
+// longestMM is the longest length that the gauge was held to.
+func (p pass) longestMM() float64 {
+	switch {
+	case p.PieceMM != nil:
+		return *p.PieceMM
+	case p.FlagsMM > 0:
+		return p.FlagsMM
+	}
+	return p.MarkMM
 }
 
 // measured are the passes of which a length was read.
 func measured(passes []pass) []pass {
 	var out []pass
 	for _, p := range passes {
-		if p.LeftoverMM != nil {
+		if _, read := p.fedMM(); read {
 			out = append(out, p)
 		}
 	}
 	return out
 }
 
-// pass does one pass: mark, feed, look at the strand, read the leftover. The heater goes off before the reading unless
-// another pass surely follows, since plastic cooks while a person reads.
-func (c *check) pass(n int, another bool) (pass, error) {
-	if err := c.Hot(routines.Heat{NozzleC: c.nozzleC}); err != nil {
+// passInlet does one pass: mark, feed, look at the strand, read the leftover. The heater goes off before the reading unless
+// another pass surely follows, since plastic cooks while a person reads. Done cold there is no heat and no strand.
+func (c *check) passInlet(n int, another bool) (pass, error) {
+	if err := c.heat(); err != nil {
 		return pass{}, err
 	}
 	p := pass{Number: n}
@@ -64,24 +84,45 @@ func (c *check) pass(n int, another bool) (pass, error) {
 			return p, err
 		}
 	}
-	if p.Done.Prevented {
-		return p, c.Hot(routines.Heat{})
-	}
-	if !another {
-		if err := c.Hot(routines.Heat{}); err != nil {
+	if p.Done.Prevented || !another {
+		if err := c.heaterOff(); err != nil || p.Done.Prevented {
 			return p, err
 		}
 	}
 	return c.read(p)
 }
 
+// heat wishes for the nozzle's temperature, unless the method is done cold.
+func (c *check) heat() error {
+	if c.method.cold {
+		return nil
+	}
+	return c.Hot(routines.Heat{NozzleC: c.nozzleC})
+}
+
+func (c *check) heaterOff() error {
+	if c.method.cold {
+		return nil
+	}
+	return c.Hot(routines.Heat{})
+}
+
+// look asks what the strand looked like; cold there is none.
+func (c *check) look(p pass) (pass, error) {
+	if c.method.cold {
+		return p, nil
+	}
+	look, err := routines.Ask[strandAnswer](c.Run, c.askStrand(p.Number))
+	p.Strand = look.Strand
+	return p, err
+}
+
 // read asks what the strand looked like and what is left of the mark's distance.
 func (c *check) read(p pass) (pass, error) {
-	look, err := routines.Ask[strandAnswer](c.Run, c.askStrand(p.Number))
+	p, err := c.look(p)
 	if err != nil {
 		return p, err
 	}
-	p.Strand = look.Strand
 	left, err := routines.Ask[leftoverAnswer](c.Run, c.askLeftover(p.Number, p.MarkMM))
 	p.LeftoverMM, p.Instead = left.LeftoverMM, left.Instead
 	return p, err
@@ -107,6 +148,9 @@ func (c *check) mark(n int) (markMM float64, preFeed routines.FeedDone, err erro
 
 func (c *check) feed(name string, lengthMM float64) (routines.FeedDone, error) {
 	return routines.Act(c.Run, name, routines.Moves, func(ctx context.Context, p routines.Printer) (routines.FeedDone, error) {
+		if c.method.cold {
+			return p.FeedCold(ctx, lengthMM, c.speedMMPerS)
+		}
 		return p.Feed(ctx, lengthMM, c.speedMMPerS)
 	})
 }

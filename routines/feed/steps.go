@@ -12,13 +12,15 @@ import (
 type check struct {
 	*routines.Run
 	in          inputs
-	gauge       gauge.Instrument
+	method      method
+	work        gauge.Work // of a pass, with its gauge and way, before anything is measured
 	nozzleC     float64
 	speedMMPerS float64
 	markMM      float64  // where the next mark is proposed, from the inlet
 	leastMarkMM float64  // and the nearest that makes sense
 	oldSteps    *float64 // steps/mm measured with; nil where the printer does not tell
 	passes      []pass
+	opened      bool // the tube is off the hot end
 }
 
 // do is the procedure, from the first look to the finding.
@@ -30,7 +32,7 @@ func do(r *routines.Run) (routines.Finding, error) {
 	if err := c.readSteps(); err != nil {
 		return routines.Finding{}, err
 	}
-	if _, err := routines.Ask[struct{}](r, c.askAir()); err != nil {
+	if _, err := routines.Ask[struct{}](r, c.method.first(c)); err != nil {
 		return routines.Finding{}, err
 	}
 	v, err := c.measure()
@@ -52,20 +54,35 @@ func plan(r *routines.Run) (*check, error) {
 	if err != nil {
 		return nil, err
 	}
-	g, ok := gauge.Named(in.Gauge)
+	g, ok := in.instrument()
 	if !ok {
 		return nil, fmt.Errorf("plan the check: no gauge %q", in.Gauge)
 	}
-	c := &check{Run: r, in: in, gauge: g,
+	m, ok := methodOf(in.Method)
+	if !ok {
+		return nil, fmt.Errorf("plan the check: no method %q", in.Method)
+	}
+	c := &check{Run: r, in: in, method: m,
+		work:        gauge.Work{Gauge: g, Way: m.way, Line: gauge.Stretch{Blocks: int(in.Lengths)}},
 		nozzleC:     nozzleC(in, r.Material),
 		speedMMPerS: tidy(SpeedMMPerS(in.FlowMM3PerS, r.Setup.FilamentAreaMM2()))}
 	c.markMM, c.leastMarkMM = c.firstMark()
 	return c, nil
 }
 
+// decide weighs the passes so far, and whether more of them are worth it.
+func (c *check) decide() verdict {
+	v := decide(c.in.CommandedMM, c.work, c.passes, c.byParts)
+	v.Enough = enoughOf(v, c.in.CommandedMM, c.in.TargetPercent)
+	return v
+}
+
 // firstMark is where a mark is proposed while nothing says that the printer swallows it, and the nearest that makes
 // sense, mm from the inlet.
 func (c *check) firstMark() (proposedMM, leastMM float64) {
+	if c.method.name == twoFlags {
+		return c.in.CommandedMM + nearMM, c.in.CommandedMM + markSpareMM
+	}
 	return MarkDistanceMM(c.in.CommandedMM), c.in.CommandedMM + markSpareMM
 }
 
@@ -92,14 +109,14 @@ func (c *check) readSteps() error {
 // measure does passes until they decide, or until the person has had enough of them.
 func (c *check) measure() (verdict, error) {
 	for n := 1; ; n++ {
-		p, err := c.pass(n, c.surelyAnother())
+		p, err := c.method.pass(c, n, c.surelyAnother())
 		if err != nil {
 			return verdict{}, err
 		}
 		if err := c.keep(p, c.passEntry("feed_pass", p)); err != nil {
 			return verdict{}, err
 		}
-		v := decide(c.in.CommandedMM, c.gauge, c.passes)
+		v := c.decide()
 		if v.trouble != "" {
 			return v, nil
 		}
@@ -112,7 +129,7 @@ func (c *check) measure() (verdict, error) {
 		if len(measured(c.passes)) < int(c.in.Passes) {
 			continue
 		}
-		if v.Kind != CannotTell || n >= mostPasses {
+		if n >= mostPasses || (v.Kind != CannotTell && v.Enough.ToTarget == 0) {
 			return v, nil
 		}
 		more, err := routines.Ask[anotherAnswer](c.Run, c.askAnother(n, v))

@@ -41,28 +41,34 @@ type verdict struct {
 	ApartMM    float64      // how far the highest pass lies from the lowest, where reading does not explain it; else 0
 	Unagreed   bool         // so large a change that a second pass must agree
 	Bounded    bool         // every mark went in: FedMM is a lower bound
+	Curved     bool         // readings against one mark bend away from their line
+	Enough     enough       // what further passes would do
 	trouble    string
 }
 
-// decide weighs the passes. Leaving wins where both could be said.
-func decide(commandedMM float64, g gauge.Instrument, passes []pass) verdict {
+// decide weighs the passes. Leaving wins where both could be said. byParts says whether the parts of the drive bear a
+// result out: then a large change is believed of one pass.
+func decide(commandedMM float64, w gauge.Work, passes []pass, byParts func(fedMM float64) bool) verdict {
 	if why := trouble(commandedMM, passes); why != "" {
 		return verdict{Kind: Failed, trouble: why}
 	}
-	feds, markMM := lengths(passes)
+	feds := lengths(passes)
 	v := verdict{Kind: CannotTell}
 	if len(feds) == 0 {
 		return v
 	}
-	v.Work, v.FedMM = gauge.Measured(g, markMM, feds)
+	v.Work, v.FedMM = workOf(w, passes)
 	v.Budget = v.Work.Budget()
 	v.FedMM, v.Budget.U95 = tidy(v.FedMM), tidy(v.Budget.U95)
 	v.ApartMM = disagreement(v.Work, feds)
 	v.Percent = tidy(100 * (v.FedMM/commandedMM - 1))
 	v.U95Percent = tidy(100 * v.Budget.U95 / commandedMM)
 	v.Kind = weigh(v.Percent, v.U95Percent)
-	if v.Kind == Change && math.Abs(commandedMM/v.FedMM-1)*100 > largePercent && !agree(g, markMM, feds) {
+	if v.Kind == Change && math.Abs(commandedMM/v.FedMM-1)*100 > largePercent && !agree(v.Work, feds) && !byParts(v.FedMM) {
 		v.Kind, v.Unagreed = CannotTell, true
+	}
+	if v.Curved = slices.ContainsFunc(passes, bends); v.Curved && v.Kind == Change {
+		v.Kind = CannotTell
 	}
 	return v
 }
@@ -80,8 +86,9 @@ func weigh(percent, u95Percent float64) string {
 }
 
 // agree reports whether any two results lie within what one of them may be off.
-func agree(g gauge.Instrument, markMM float64, feds []float64) bool {
-	u95 := gauge.Work{Gauge: g, MarkMM: markMM, Passes: 1}.Budget().U95
+func agree(w gauge.Work, feds []float64) bool {
+	w.Passes = 1
+	u95 := w.Budget().U95
 	for i, a := range feds {
 		for _, b := range feds[i+1:] {
 			if math.Abs(a-b) <= u95 {
@@ -101,14 +108,27 @@ func disagreement(w gauge.Work, feds []float64) float64 {
 	return 0
 }
 
-// lengths are the results of the passes that have one, and the longest of their marks.
-func lengths(passes []pass) (feds []float64, markMM float64) {
+// lengths are the results of the passes that have one.
+func lengths(passes []pass) (feds []float64) {
 	for _, p := range measured(passes) {
 		fed, _ := p.fedMM()
 		feds = append(feds, fed)
-		markMM = max(markMM, p.MarkMM)
 	}
-	return feds, markMM
+	return feds
+}
+
+// workOf is the work of the passes that have a result, with the longest length of any and what their lines scatter
+// together, and the mean of the results.
+func workOf(w gauge.Work, passes []pass) (gauge.Work, float64) {
+	var ratios []float64
+	for _, p := range measured(passes) {
+		w.MarkMM = max(w.MarkMM, p.longestMM())
+		if p.Line != nil {
+			ratios = append(ratios, p.Line.Ratio)
+		}
+	}
+	w.Line = w.Line.Ravel(w.Gauge, ratios)
+	return w.Of(lengths(passes))
 }
 
 // boundedBy is the verdict where the mark of p went in and no longer mark fits the rule.

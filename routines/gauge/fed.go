@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/stat"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // Work is how a fed length was measured.
@@ -62,4 +63,15 @@ func (w Work) Again() Budget {
 func typeB(name string, limitMM, factor float64) Row {
 	return Row{Name: name, Type: "B", Distribution: DistRectangular, Limit: limitMM, LimitUnit: "mm",
 		U: Rectangular(limitMM) * factor, Unit: "mm"}
+}
+
+// Shifts are by how much, mm, one more pass may move the mean of those so far, as parts many values that are equally
+// likely: the pass lies off the mean as Again has it, and moves it by its share.
+func (w Work) Shifts(parts int) []float64 {
+	sd := w.Again().U / (float64(w.Passes) + 1)
+	out := make([]float64, parts)
+	for i := range out {
+		out[i] = sd * distuv.UnitNormal.Quantile((float64(i)+0.5)/float64(parts))
+	}
+	return out
 }

@@ -201,6 +201,14 @@ func (b *bench) Feed(context.Context, float64, float64) (routines.FeedDone, erro
 	return routines.FeedDone{}, errors.New("no ladder feeds")
 }
 func (b *bench) RestoreSetAsides(context.Context) error { return errors.New("no ladder sets aside") }
+func (b *bench) FeedCold(context.Context, float64, float64) (routines.FeedDone, error) {
+	return routines.FeedDone{}, errors.New("a ladder feeds nothing cold")
+}
+
+func (b *bench) AwaitCool(context.Context, float64) error {
+	return errors.New("a ladder waits for no cold")
+}
+
 func (b *bench) CompareStored(context.Context) ([]gcode.Difference, error) {
 	return nil, errors.New("no ladder writes settings")
 }

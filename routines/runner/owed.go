@@ -13,18 +13,19 @@ import (
 
 // What can be owed to a printer, in the order in which it is given back.
 const (
-	heat   = "heat"             // heaters off
-	fan    = "fan"              // part fan off
-	volume = "volume mode"      // M200 as it was found
-	flow   = "flow multiplier"  // M221 as it was found
-	speed  = "speed multiplier" // M220 as it was found
-	steps  = "steps/mm"         // M92 as it was found, unless the store holds the new value
-	inUse  = "settings in use"  // what only the RAM held before the stored settings were loaded
+	heat      = "heat"                    // heaters off
+	fan       = "fan"                     // part fan off
+	coldBlock = "block of cold extrusion" // on again
+	volume    = "volume mode"             // M200 as it was found
+	flow      = "flow multiplier"         // M221 as it was found
+	speed     = "speed multiplier"        // M220 as it was found
+	steps     = "steps/mm"                // M92 as it was found, unless the store holds the new value
+	inUse     = "settings in use"         // what only the RAM held before the stored settings were loaded
 
 	retraction = "retraction settings" // M207 and M208 as they were found, unless the store holds the new values
 )
 
-var order = []string{heat, fan, volume, flow, speed, steps, retraction, inUse}
+var order = []string{heat, coldBlock, fan, volume, flow, speed, steps, retraction, inUse}
 
 // setAsides are the words a feed sets so that 100 mm are 100 mm.
 var setAsides = []string{volume, flow, speed}

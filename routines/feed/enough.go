@@ -1,0 +1,148 @@
+package feed
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"fettle/routines/gauge"
+)
+
+// enough is what further passes would do, by the budget.
+type enough struct {
+	TargetPercent float64 // U95 that is aimed for
+	Reached       bool
+	ToTarget      int       // passes in all that would reach it; 0: it is reached, or no number of them would
+	FloorPercent  float64   // U95 that no number of passes gets below
+	Changes       float64   // in how many cases of 100 one more pass would change the finding
+	Largest       gauge.Row // of the budget
+}
+
+// hardly is in how many cases of 100 at most a pass would change the finding, to say that it hardly would.
+const hardly = 5
+
+// enoughOf looks ahead from a verdict. Where passes disagree, or nothing was read, nothing is foreseen.
+func enoughOf(v verdict, commandedMM, targetPercent float64) enough {
+	if v.Work.Passes == 0 || v.ApartMM > 0 {
+		return enough{}
+	}
+	e := enough{TargetPercent: targetPercent, Reached: v.U95Percent <= targetPercent, Largest: v.Budget.Largest(),
+		FloorPercent: tidy(100 * v.Work.FloorU95() / commandedMM), Changes: changes(v, commandedMM)}
+	if !e.Reached {
+		e.ToTarget = passesToTarget(v.Work, commandedMM, targetPercent)
+	}
+	return e
+}
+
+// passesToTarget is the smallest number of passes, more than w has, with which the expanded uncertainty would be the
+// target at most, or 0.
+func passesToTarget(w gauge.Work, commandedMM, targetPercent float64) int {
+	for n := w.Passes + 1; n <= mostPasses; n++ {
+		w.Passes = n
+		if 100*w.Budget().U95/commandedMM <= targetPercent {
+			return n
+		}
+	}
+	return 0
+}
+
+// changes is in how many cases of 100 one more pass would change the finding: it moves the mean, and lessens what the mean
+// may be off.
+func changes(v verdict, commandedMM float64) float64 {
+	next := v.Work
+	next.Passes++
+	u95Percent := 100 * next.Budget().U95 / commandedMM
+	shifts := v.Work.Shifts(100)
+	changed := 0
+	for _, shift := range shifts {
+		if weigh(v.Percent+100*shift/commandedMM, u95Percent) != v.Kind {
+			changed++
+		}
+	}
+	return 100 * float64(changed) / float64(len(shifts))
+}
+
+// note says in words whether the target is reached, what would reach it, and whether a pass more would change
+// anything; "" where nothing is foreseen.
+func (e enough) note(v verdict) string {
+	if e.TargetPercent == 0 {
+		return ""
+	}
+	u95, target := plusMinus(v.U95Percent, "%"), unit(e.TargetPercent, "%")
+	var says string
+	switch {
+	case e.Reached:
+		says = fmt.Sprintf("%s meets the target of %s.", u95, target)
+	case e.ToTarget > 0:
+		says = fmt.Sprintf("%s misses the target of %s: by the budget %s in all would meet it.", u95, target, count(e.ToTarget))
+	default:
+		says = fmt.Sprintf("%s misses the target of %s, and more passes stop helping at %s: that is common to all of them.",
+			u95, target, plusMinus(e.FloorPercent, "%"))
+	}
+	if v.Curved || v.Unagreed {
+		return says
+	}
+	if e.Changes <= hardly {
+		return says + " Another pass would hardly change the finding."
+	}
+	return says + fmt.Sprintf(" Another pass would change the finding in about %.0f of 100 cases.", math.Round(e.Changes))
+}
+
+// largestNote names the largest part of the budget, and whether repeats lessen it.
+func (e enough) largestNote() string {
+	switch {
+	case e.Largest.Name == "":
+		return ""
+	case e.Largest.Common:
+		return fmt.Sprintf("The largest part of ± is %s: it is the same in every pass.", plainly(e.Largest.Name))
+	}
+	return fmt.Sprintf("The largest part of ± is %s: more passes lessen it.", plainly(e.Largest.Name))
+}
+
+// plainly is the name of a budget's row as part of a sentence.
+func plainly(row string) string {
+	if what, isReading := strings.CutSuffix(row, ", reading"); isReading {
+		return "reading the " + what
+	}
+	return "the " + row
+}
+
+// better is another method that one pass of would be surer with, and how sure.
+type better struct {
+	Method     string  `json:"method"`
+	Label      string  `json:"label"`
+	U95Percent float64 `json:"u95_percent"`
+}
+
+// worthwhile is how much smaller ± must be for another method to be worth its trouble. Common practice, no source.
+const worthwhile = 0.8
+
+// betterMethod is the method that would come nearest with one pass of the same gauge and length, where that is worth it:
+// where the target is missed or nothing can be told, and ± is clearly smaller than now.
+func (c *check) betterMethod(v verdict) (better, bool) {
+	if v.Work.Passes == 0 || v.ApartMM > 0 || (v.Enough.Reached && v.Kind != CannotTell) {
+		return better{}, false
+	}
+	best := better{U95Percent: worthwhile * v.U95Percent}
+	found := false
+	for _, m := range methods() {
+		in := c.in
+		in.Method = m.name
+		if m.way == c.method.way || checkMethod(in, c.Setup) != nil || checkLength(in) != nil {
+			continue
+		}
+		if u := tidy(100 * c.onceBy(m).Budget().U95 / in.CommandedMM); u <= best.U95Percent {
+			best, found = better{Method: m.name, Label: m.label, U95Percent: u}, true
+		}
+	}
+	return best, found
+}
+
+// onceBy is the work of one pass of another method.
+func (c *check) onceBy(m method) gauge.Work {
+	return gauge.Work{Gauge: c.work.Gauge, Way: m.way, MarkMM: m.markMM(c.in.CommandedMM), Passes: 1, Line: gauge.Stretch{Blocks: int(c.in.Lengths)}}
+}
+
+func (b better) note() string {
+	return fmt.Sprintf("%s would be worth it: one pass comes to %s (method %s).", b.Label, plusMinus(b.U95Percent, "%"), b.Method)
+}

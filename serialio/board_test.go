@@ -10,12 +10,8 @@ import (
 // code with the package.
 type board struct {
 	// What firmwares differ in.
-	quietRefusal bool // no ok behind a Resend
-	twiceRefusal bool // Resend said twice
-	terse        bool // no "Last Line" in the error, "rs 12" for "Resend: 12"
-	stubborn     bool // M110 only in its turn
-	lenient      bool // no line numbers at all
-	numberedOK   bool // "ok N12 P15 B3"
+	stubborn bool // M110 only in its turn
+	lenient  bool // no line numbers at all
 
 	last   int64
 	rx     []byte // received and not yet looked at; 128 bytes of room
@@ -82,15 +78,11 @@ func (b *board) obey(line string) (*obeyed, []string) {
 	if hasNumber {
 		b.last = number
 	}
-	return &obeyed{number, rest}, b.command(number, rest)
+	return &obeyed{number, rest}, b.command(rest)
 }
 
-func (b *board) command(number int64, block string) []string {
+func (b *board) command(block string) []string {
 	word, args, _ := strings.Cut(block, " ")
-	ok := "ok"
-	if b.numberedOK && number > 0 {
-		ok = fmt.Sprintf("ok N%d P15 B3", number)
-	}
 	switch word {
 	case "M110":
 		if n, err := strconv.ParseInt(strings.TrimPrefix(args, "N"), 10, 64); err == nil {
@@ -106,30 +98,20 @@ func (b *board) command(number int64, block string) []string {
 	case "M105":
 		return []string{fmt.Sprintf("ok T:21.0 /%.1f B:20.0 /%.1f @:0 B@:0", b.nozzle, b.bed)}
 	case "M114":
-		return []string{"X:0.00 Y:0.00 Z:0.00 E:0.00 Count X:0 Y:0 Z:0", ok}
+		return []string{"X:0.00 Y:0.00 Z:0.00 E:0.00 Count X:0 Y:0 Z:0", "ok"}
 	case "M115":
-		return []string{"FIRMWARE_NAME:Model 1 (invented) PROTOCOL_VERSION:1.0 MACHINE_TYPE:None EXTRUDER_COUNT:1 UUID:0", "Cap:AUTOREPORT_TEMP:1", ok}
+		return []string{"FIRMWARE_NAME:Model 1 (invented) PROTOCOL_VERSION:1.0 MACHINE_TYPE:None EXTRUDER_COUNT:1 UUID:0", "Cap:AUTOREPORT_TEMP:1", "ok"}
 	case "G1", "M400":
 	default:
-		return []string{`echo:Unknown command: "` + block + `"`, ok}
+		return []string{`echo:Unknown command: "` + block + `"`, "ok"}
 	}
-	return []string{ok}
+	return []string{"ok"}
 }
 
 // refuse asks for the line that is due.
 func (b *board) refuse(why string) []string {
 	want := b.last + 1
-	says := []string{fmt.Sprintf("Error:%s, Last Line: %d", why, b.last), fmt.Sprintf("Resend: %d", want)}
-	if b.terse {
-		says = []string{"Error:" + why, fmt.Sprintf("rs %d", want)}
-	}
-	if b.twiceRefusal {
-		says = append(says, says[1])
-	}
-	if !b.quietRefusal {
-		says = append(says, "ok")
-	}
-	return says
+	return []string{fmt.Sprintf("Error:%s, Last Line: %d", why, b.last), fmt.Sprintf("Resend: %d", want), "ok"}
 }
 
 // cutNumber cuts "N12 " off. A number that is none is still one, and never the one that is due.

@@ -8,6 +8,7 @@ import (
 
 	"fettle/routines/logbook"
 	"fettle/routines/runner"
+	"fettle/serialio/standin"
 )
 
 // A piece under way is held and goes on, is stopped, loses its cable, or its agent. The printer is cool behind it, what is on
@@ -32,6 +33,7 @@ func TestAPieceIsBrokenOff(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			v := newVictim(t, demoProfile(), hurry)
 			v.printer.Bench().Load(strandOf(inventedMaterials[0]), false)
+			before := v.printer.Snapshot().RAM
 			v.start(0)
 			defer v.quit()
 			v.climb()
@@ -39,6 +41,7 @@ func TestAPieceIsBrokenOff(t *testing.T) {
 			c.does(v)
 			v.endsAs(c.state)
 			v.isCool()
+			v.hasBack(before)
 			v.goesOnWith(strings.Index("ABCDEFGH", c.band), c.state == runner.Finished)
 		})
 	}
@@ -157,6 +160,20 @@ func (v *victim) isCool() {
 	}
 	if owed := v.owed(); len(owed) > 0 {
 		v.Errorf("owed: %v", owed)
+	}
+}
+
+// hasBack: what the firmware held before is what it holds now.
+func (v *victim) hasBack(before standin.Settings) {
+	v.Helper()
+	now := v.printer.Snapshot().RAM
+	for word, letters := range map[string]string{"M204": "PTR", "M207": "SFZ", "M208": "SF"} {
+		for _, letter := range letters {
+			was, _ := before.Value(word, byte(letter))
+			if is, _ := now.Value(word, byte(letter)); is != was {
+				v.Errorf("%s %c is %g and was %g", word, letter, is, was)
+			}
+		}
 	}
 }
 

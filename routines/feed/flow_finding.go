@@ -12,6 +12,7 @@ const (
 	FlowAtLeast = "at_least" // all that was tried went in
 	FlowShort   = "short"    // it slips from low flow on: to be mended first
 	FlowTooFew  = "too_few"  // too few flows could be tried or read
+	FlowTooFast = "too_fast" // it may fall from the slowest flow on, which was no slow one
 )
 
 // conclude says what the blocks came to.
@@ -28,7 +29,11 @@ func (f *flow) conclude() (routines.Finding, error) {
 	case k.Is:
 		out = f.foundFinding(k)
 	case len(f.points()) < leastFlows:
-		out = routines.Finding{Kind: FlowTooFew, Headline: "Too few blocks could be read", Reason: "A limit shows from four different flows on."}
+		out = routines.Finding{Kind: FlowTooFew, Headline: "Too few blocks could be read",
+			Reason: fmt.Sprintf("A limit shows from %d different flows on.", leastFlows)}
+	case k.fromTheStart():
+		out = routines.Finding{Kind: FlowTooFast, Headline: "The climb began too fast", Reason: "It may fall short from the slowest flow on, and nothing shows from where.",
+			Notes: []string{"Try again with a lower fastest flow, so that the steps are smaller; or with a finer gauge."}}
 	default:
 		out = f.atLeast(k)
 	}
@@ -92,13 +97,19 @@ func (f *flow) fastestRead() float64 {
 	return fastest
 }
 
-// shortFinding asks for the gear's marks and names what is to be mended. No value is kept: it would be that of a fault.
+// shortFinding asks for the gear's marks and names what is to be mended. No value is kept, for it would be that of a fault,
+// unless a person saw that nothing is wrong.
 func (f *flow) shortFinding(k found) (routines.Finding, error) {
 	answer, err := routines.Ask[biteAnswer](f.Run, askBite(f.shown()))
 	if err != nil {
 		return routines.Finding{}, err
 	}
 	cause := f.cause(answer.Bite)
+	if answer.Bite == biteEven && cause == causeUnknown && k.Is {
+		out := f.foundFinding(k)
+		out.Notes = append(append(out.Notes, "It is low, and the gear's marks show no fault. Hotter, or through a wider nozzle, more would go."), f.flowNotes()...)
+		return out, nil
+	}
 	headline, do := f.causeWords(cause)
 	f.Record(f.shortEntry(k, cause, answer.Bite))
 	out := routines.Finding{Kind: FlowShort, Headline: headline, Reason: "It slips at low flow already, and the more the faster. That is no matter of steps/mm: leave those alone.",

@@ -25,6 +25,7 @@ type climber struct {
 	leftMM   float64
 	lastFlow float64
 	flows    []float64 // of the blocks, in order
+	speeds   []float64 // the same, in mm/s
 	misread  func() float64
 	division float64
 }
@@ -45,6 +46,7 @@ func (c *climber) Feed(_ context.Context, lengthMM, speedMMPerS float64) (routin
 	c.did = append(c.did, fmt.Sprintf("feed %g at %.3f", lengthMM, speedMMPerS))
 	if lengthMM > 10 {
 		c.flows = append(c.flows, math.Round(flow*100)/100)
+		c.speeds = append(c.speeds, speedMMPerS)
 		c.leftMM -= lengthMM * c.law(flow)
 		c.lastFlow = flow
 	}

@@ -27,7 +27,7 @@ const (
 func flowFields() []routines.Field {
 	return []routines.Field{
 		{Name: "fastest_mm3_per_s", Label: "Fastest flow to try, if not the usual", Kind: routines.Number, Unit: "mm³/s",
-			Min: routines.Limit(1), Max: routines.Limit(60), Step: 2, Optional: true},
+			Min: routines.Limit(4), Max: routines.Limit(60), Step: 2, Optional: true},
 		{Name: "tolerance_percent", Label: "Shortfall that counts as the limit", Kind: routines.Number, Unit: "%",
 			Min: routines.Limit(0.5), Max: routines.Limit(10), Step: 0.5, Default: 2.0},
 		{Name: "gauge", Label: "What you measure with", Kind: routines.Choice, Choices: gaugeOptions(), Default: "half_mm_rule"},

@@ -24,6 +24,9 @@ func (f found) half() float64 {
 	return tidy(math.Max(f.HighMM3PerS-f.LimitMM3PerS, f.LimitMM3PerS-f.LowMM3PerS))
 }
 
+// fromTheStart reports whether it may fall from the slowest flows on, so that no limit can be told.
+func (f found) fromTheStart() bool { return f.Grows && f.LowMM3PerS == 0 }
+
 // short reports whether more is missing at low flow than the blocks may be off by, and than later work bears.
 func (f found) short() bool { return f.Short > f.ShortU95 && 100*f.Short >= tolerancePercent }
 
@@ -33,8 +36,8 @@ func (f *flow) find() found {
 	common := gauge.CoverageFactor * scaleU(f.gauge, f.in.RuleMM)
 	out := found{LimitMM3PerS: tidy(k.LimitMMPerS * f.areaMM2), LowMM3PerS: tidy(k.LowMMPerS * f.areaMM2), HighMM3PerS: tidy(k.HighMMPerS * f.areaMM2),
 		Is: k.Found, Short: tidy(k.LowSpeedShort), ShortU95: tidy(gauge.Combine(k.LowSpeedU95, common)), Grows: k.Grows, Why: k.Why}
-	if k.Open {
-		out.HighMM3PerS = 0
+	if k.LowSpeedU95 == 0 {
+		out.Short, out.ShortU95 = f.slowestShort()
 	}
 	if f.last().complained() {
 		return f.byEar(out)
@@ -43,6 +46,17 @@ func (f *flow) find() found {
 		out.Is, out.Why = false, "what is fed falls, but where the limit ends is beyond the flows that were fed"
 	}
 	return out
+}
+
+// slowestShort is the part that is missing of the slowest block, and its expanded uncertainty.
+func (f *flow) slowestShort() (short, u95 float64) {
+	slowest := math.Inf(1)
+	for _, b := range f.blocks {
+		if part, read := b.part(); read && b.FlowMM3PerS < slowest {
+			slowest, short = b.FlowMM3PerS, tidy(1-part)
+		}
+	}
+	return short, tidy(gauge.CoverageFactor * gauge.Combine(blockSD(f.gauge, f.in.BlockMM), scaleU(f.gauge, f.in.RuleMM)))
 }
 
 // points are the blocks that were read, as the search for a knee takes them.

@@ -172,6 +172,12 @@ func TestShortfallThatGrowsFromTheStartIsToldApart(t *testing.T) {
 		c.entry("flow_short")
 	}
 	c := newClimber(t, weak)
+	c.says["bite"] = `{"bite":"even"}`
+	if f := c.run(beginFlow(t, quick(), `{"gauge":"caliper"}`)); f.Kind != feed.FlowFound {
+		t.Errorf("no fault seen: it ended with %s %q", f.Kind, f.Headline)
+	}
+	c.entry("flow_limit_mm3_per_s")
+	c = newClimber(t, weak)
 	c.nozzleC = func(float64) float64 { return 202 }
 	if f := c.run(beginFlow(t, quick(), `{"gauge":"caliper"}`)); f.Headline != "Too cold first of all" {
 		t.Errorf("cold: it ended with %q", f.Headline)

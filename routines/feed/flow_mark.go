@@ -28,7 +28,7 @@ func (f *flow) before(n, toCome int) (markMM float64, takeUp routines.FeedDone, 
 	if f.leftMM != nil && !f.WentCold() && *f.leftMM >= f.leastMarkMM() {
 		return *f.leftMM, routines.FeedDone{}, nil
 	}
-	speed := tidy(math.Min(SpeedMMPerS(takeUpMM3PerS, f.areaMM2), f.slowestMMPerS()))
+	speed := tidy(math.Min(SpeedMMPerS(takeUpMM3PerS, f.areaMM2), SpeedMMPerS(f.tried[0], f.areaMM2)))
 	for try := 1; ; try++ {
 		name := fmt.Sprint(n)
 		if try > 1 {
@@ -43,6 +43,3 @@ func (f *flow) before(n, toCome int) (markMM float64, takeUp routines.FeedDone, 
 		}
 	}
 }
-
-// slowestMMPerS is the filament's speed in the slowest block.
-func (f *flow) slowestMMPerS() float64 { return SpeedMMPerS(f.tried[0], f.areaMM2) }

@@ -11,7 +11,7 @@ func (f *flow) evenNotes(k found) []string {
 	if !k.short() {
 		return nil
 	}
-	return []string{fmt.Sprintf("%s %s is missing at low flow already, and no more as it rises: that is no slip. A slow feed check tells what it is.",
+	return []string{fmt.Sprintf("%s %s is missing at low flow already, before it falls: that is no slip. A slow feed check tells what it is.",
 		asSureAs(100*k.Short, 100*k.ShortU95), plusMinus(100*k.ShortU95, "%"))}
 }
 

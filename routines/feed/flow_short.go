@@ -11,6 +11,7 @@ import (
 const (
 	biteShallow = "shallow"
 	biteDeep    = "deep"
+	biteEven    = "even"
 	biteUnseen  = "unseen"
 )
 
@@ -43,13 +44,13 @@ type biteAnswer struct {
 func askBite(s shownFlow) routines.Question {
 	return routines.Question{
 		Name: "bite", Figure: "bite",
-		Text:   "Pull the filament out. How do the gear's marks on it look?",
-		Reason: "It slips at low flow already. The marks tell a weak grip from a nozzle that lets too little through.",
-		Warning: []string{
-			"Treat the nozzle as hot until it reads below 50\u00a0°C."},
+		Text:    "Pull the filament out. How do the gear's marks on it look?",
+		Reason:  "It slips at low flow already. The marks tell a weak grip from a nozzle that lets too little through.",
+		Warning: []string{"Treat the nozzle as hot until it reads below 50\u00a0°C."},
 		Fields: []routines.Field{{Name: "bite", Label: "The gear's marks", Kind: routines.Choice, Choices: []routines.Option{
 			{Value: biteShallow, Label: "Faint, or on one side"},
 			{Value: biteDeep, Label: "Deep, or ground away"},
+			{Value: biteEven, Label: "Even and clean all round"},
 			{Value: biteUnseen, Label: "Cannot see them"},
 		}}},
 		Shown: s,
@@ -68,20 +69,7 @@ func (f *flow) early(k found) bool {
 	case f.last().complained(): // and nothing below it can be told
 		return f.last().FlowMM3PerS <= least
 	}
-	return k.Grows && f.fellAt() > 0 && f.fellAt() <= least
-}
-
-// fellAt is the lowest flow whose block fell short of the slowest, or 0.
-func (f *flow) fellAt() float64 {
-	first, read := f.blocks[0].part()
-	lowest := 0.0
-	for _, b := range f.blocks[1:] {
-		part, too := b.part()
-		if read && too && fell([]float64{first, part}, blockSD(f.gauge, f.in.BlockMM), f.in.TolerancePercent/100) && (lowest == 0 || b.FlowMM3PerS < lowest) {
-			lowest = b.FlowMM3PerS
-		}
-	}
-	return lowest
+	return k.fromTheStart() && f.tried[0] <= least
 }
 
 // coldest is the block with the lowest temperature read among those up to a flow, where that is too far below what was

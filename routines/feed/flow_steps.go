@@ -58,13 +58,13 @@ func planFlow(r *routines.Run) (*flow, error) {
 }
 
 // climb feeds one block after the other, each faster, until the drive no longer keeps up; then two between the last that
-// it kept up with and the first that it did not.
+// it kept up with and the first that it did not; then slower ones, where it may not have kept up with any.
 func (f *flow) climb() error {
 	for i, flow := range f.tried {
 		if err := f.block(i+1, flow, len(f.tried)-i); err != nil {
 			return err
 		}
-		if f.trouble() != "" || f.last().complained() {
+		if f.over() {
 			return nil
 		}
 		if f.fallen() {
@@ -74,19 +74,30 @@ func (f *flow) climb() error {
 	return nil
 }
 
-// closeIn feeds two blocks more, between a flow that went in and one that did not.
+// closeIn feeds two blocks more, between a flow that went in and one that did not. Without two flows that surely went in
+// there is nothing that the others fall from: then two more, about the slowest.
 func (f *flow) closeIn(heldMM3PerS, fellMM3PerS float64) error {
-	more := between(heldMM3PerS, fellMM3PerS)
-	for i, flow := range more {
-		if err := f.block(len(f.blocks)+1, flow, len(more)-i); err != nil {
+	if err := f.more(between(heldMM3PerS, fellMM3PerS)); err != nil || f.over() {
+		return err
+	}
+	if k := f.find(); k.Is || !k.fromTheStart() {
+		return nil
+	}
+	return f.more(about(f.tried[0], f.tried[1], f.areaMM2))
+}
+
+// more feeds blocks in the order of their flows.
+func (f *flow) more(flows []float64) error {
+	for i, flow := range flows {
+		if err := f.block(len(f.blocks)+1, flow, len(flows)-i); err != nil || f.over() {
 			return err
-		}
-		if f.trouble() != "" || f.last().complained() {
-			return nil
 		}
 	}
 	return nil
 }
+
+// over reports whether nothing more may be fed.
+func (f *flow) over() bool { return f.trouble() != "" || f.last().complained() }
 
 func (f *flow) last() block { return f.blocks[len(f.blocks)-1] }
 

@@ -41,7 +41,7 @@ func keyboardAlone(t *testing.T, browser context.Context) {
 	p.until(`document.querySelector('h1').textContent.startsWith('Changed to ')`)
 	p.walkTo(".action")
 	p.keys(kb.Enter)
-	p.untilHead("Nothing is due on Window.")
+	p.untilHead("The travel ladder is next.")
 	p.quiet()
 }
 

@@ -149,7 +149,7 @@ func pagesBetweenRuns(l *look) {
 	p.turn("#/logbook")
 	l.at("logbook", headed("Nothing is edited here."), false)
 	p.turn("#/")
-	l.at("start nothing due", headed("Nothing is due on Window."), true)
+	l.at("start travel ladder due", headed("The travel ladder is next."), true)
 }
 
 // ports shows what is plugged in here: none on a computer without a serial port.
@@ -184,6 +184,7 @@ func setupPages(l *look) {
 
 // shownOnce are the questions of the setup that stand for the others: a choice, a number, a place on a plan.
 var shownOnce = map[string]bool{"Where does the gear sit?": true, "How thick is the filament?": true,
+	"Who pulls back in your own prints?": true, "What does it need before a print?": true, "How far from the tip is it cold?": true,
 	"Does the liner reach the heated part?": true, "Where is the printer’s own switch?": true}
 
 // cannotTell measures with a rule that is too coarse for the little that is wrong.

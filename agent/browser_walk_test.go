@@ -35,7 +35,7 @@ func tapThrough(t *testing.T, browser context.Context) {
 			s.proved(v)
 			ana.until(`document.querySelector('h1').textContent.startsWith('Changed to ')`)
 			ana.tap(".action") // back to the printer, where nothing is due any more
-			ana.untilHead("Nothing is due on Window.")
+			ana.untilHead("The travel ladder is next.")
 			ana.quiet()
 		})
 	}

@@ -58,6 +58,7 @@ func docketStates() []playedState {
 		}},
 		{name: "docket and printer differ", hash: "#/differs/window", head: "The printer says 93", whole: true, printer: differs, answers: answers()},
 		{name: "start with a ladder due", hash: "#/printers/window", head: "The retraction ladder is next.", whole: true, printer: over(thing{"due": []string{"retraction_ladder: new nozzle since then", "hand_over: never handed over"}}, differs), answers: answers()},
+		{name: "logbook empty", hash: "#/logbook", head: "Nothing is recorded yet."},
 		{name: "dockets", hash: "#/dockets/window", head: "Which filament is loaded?"},
 	}
 }

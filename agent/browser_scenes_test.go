@@ -136,7 +136,7 @@ func pagesBetweenRuns(l *look) {
 	for _, c := range []struct {
 		name, hash, head string
 	}{
-		{"logbook empty", "#/logbook", "Nothing is recorded yet."}, {"materials", "#/materials", "Materials."},
+		{"materials", "#/materials", "Materials."},
 		{"material new", "#/materials/new", "What does the data sheet say?"},
 		{"wire", "#/wire/window", "Wire"},
 	} {

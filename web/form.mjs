@@ -33,7 +33,7 @@ function one(f, value, set) {
 
 /** One of few, side by side, with its drawing where it has one; arrow keys go from one to the next. @param {string} label @param {Array<Choice & {drawing?: Kid, test?: string}>} choices @param {string} value @param {(v: string) => void} set */
 export function cells(label, choices, value, set) {
-  return el('div', {class: 'cells', role: 'radiogroup', 'aria-label': label}, choices.map((c, i) => el('button', {type: 'button', class: 'cell', role: 'radio',
+  return el('div', {class: `cells ${choices.length > 3 && !choices[0].drawing ? 'two' : ''}`, role: 'radiogroup', 'aria-label': label}, choices.map((c, i) => el('button', {type: 'button', class: 'cell', role: 'radio',
     'aria-checked': c.value === value ? 'true' : 'false', tabindex: c.value === value || (i === 0 && !choices.some((x) => x.value === value)) ? 0 : -1,
     on: {click: () => set(c.value), keydown: (/** @type {KeyboardEvent} */ e) => arrow(e, choices, i, set)}}, c.drawing, c.label, c.test && el('small', null, c.test))));
 }

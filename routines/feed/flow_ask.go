@@ -55,8 +55,8 @@ func (f *flow) shownBlock(b block) shownFlow {
 
 func (f *flow) askFlowAir() routines.Question {
 	yes := true
-	volume := math.Round(float64(len(f.tried)+2) * f.in.BlockMM * f.areaMM2)
-	reason := fmt.Sprintf("Up to %s of plastic will come out, faster and faster.", unit(volume, "mm³"))
+	volume := math.Round((float64(len(f.tried)+2)*f.in.BlockMM + 3*takeUpMM) * f.areaMM2)
+	reason := fmt.Sprintf("Up to about %s of plastic will come out, faster and faster.", unit(volume, "mm³"))
 	if why := f.skippedWords(); why != "" {
 		reason += " " + why
 	}
@@ -97,7 +97,7 @@ func (f *flow) askLeft(b block, hot bool) routines.Question {
 	}
 	return routines.Question{
 		Name: fmt.Sprintf("leftover %d", b.Number), Figure: "leftover",
-		Text:    fmt.Sprintf("Block %d, at %s: how far above the inlet is the mark now?", b.Number, unit(b.FlowMM3PerS, "mm³/s")),
+		Text:    fmt.Sprintf("That was %s. How far above the inlet is the mark now?", unit(b.FlowMM3PerS, "mm³/s")),
 		Reason:  f.leftReason(b),
 		Warning: []string{warning},
 		OneOf:   true,
@@ -114,11 +114,11 @@ func (f *flow) askLeft(b block, hot bool) routines.Question {
 }
 
 func (f *flow) leftReason(b block) string {
-	words := fmt.Sprintf("It was %s above it.", unit(b.BeforeMM, "mm"))
+	words := fmt.Sprintf("It was %s above it", unit(b.BeforeMM, "mm"))
 	if b.Done.NozzleC > 0 {
-		words += fmt.Sprintf(" The nozzle read %s at the end, for %s wanted.", unit(b.Done.NozzleC, "°C"), unit(f.nozzleC, "°C"))
+		words += fmt.Sprintf("; the nozzle read %s of %s at the end", number(b.Done.NozzleC), unit(f.nozzleC, "°C"))
 	}
-	return words
+	return words + "."
 }
 
 // askLeftAllTheSame asks for the length behind a block that the drive complained about.

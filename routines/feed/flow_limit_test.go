@@ -73,12 +73,23 @@ func TestCooledMidwayTheMarkIsSetAnew(t *testing.T) {
 	}
 }
 
+// After the last step of a climb the heater is off, since no block surely follows; where two more do, a mark with room left
+// on it does not serve them.
+func TestHeaterOffTheMarkIsSetAnew(t *testing.T) {
+	c := newClimber(t, slips(14, 8))
+	c.says["mark 6"] = `{"mark_mm":290}`
+	c.run(beginFlow(t, quick(), `{"gauge":"caliper"}`))
+	if len(c.flows) != 10 || !slices.ContainsFunc(c.questions, func(q routines.Question) bool { return q.Name == "mark 9" }) {
+		t.Errorf("no new mark was asked for among %d blocks: %v", len(c.flows), c.flows)
+	}
+}
+
 func TestTemperatureIsReadAtEveryStepAndShown(t *testing.T) {
 	c := newClimber(t, slips(10, 6))
 	c.nozzleC = func(flow float64) float64 { return 211 - flow }
 	f := c.run(beginFlow(t, quick(), `{"gauge":"caliper"}`))
 	for _, q := range c.questions {
-		if strings.HasPrefix(q.Name, "leftover") && !strings.Contains(q.Reason, "The nozzle read ") {
+		if strings.HasPrefix(q.Name, "leftover") && !strings.Contains(q.Reason, "; the nozzle read ") {
 			t.Errorf("%s shows no temperature: %q", q.Name, q.Reason)
 		}
 	}
@@ -229,7 +240,9 @@ func TestDocketsTemperatureAndDiameterAreUsed(t *testing.T) {
 	record := func(kind string, v *float64) routines.Record {
 		return routines.Record{Material: "m1", Entry: routines.Entry{Kind: kind, Value: v}}
 	}
-	f := c.run(beginFlow(t, quick(), `{"gauge":"caliper"}`, record("nozzle_c", &nozzle), record("filament_diameter_mm", &diameter)))
+	others := record("nozzle_c", &diameter) // of another material, and the newest
+	others.Material = "m2"
+	f := c.run(beginFlow(t, quick(), `{"gauge":"caliper"}`, record("nozzle_c", &nozzle), record("filament_diameter_mm", &diameter), others))
 	near(t, "limit", value(t, f, "falls_at_mm3_per_s").Value, 10, 0.35)
 	if c.did[0] != "ready at 220" || c.flows[0] != 2 {
 		t.Errorf("the printer did %q at %v", c.did[:2], c.flows)

@@ -2,6 +2,8 @@ package feed
 
 import (
 	"math"
+	"slices"
+	"strings"
 
 	"fettle/routines"
 	"fettle/routines/gauge"
@@ -15,6 +17,13 @@ type flowInputs struct {
 	RuleMM           float64  `json:"rule_mm"`
 	BlockMM          float64  `json:"block_mm"`
 	NozzleC          *float64 `json:"nozzle_c"` // nil: as the docket has it, else the material's
+	OwnDivisionMM    *float64 `json:"own_division_mm"`
+	OwnLimitMM       *float64 `json:"own_limit_mm"`
+}
+
+// asCheck is what of the inputs a feed check knows as well: gauge and temperature mean the same there.
+func (in flowInputs) asCheck(workingC float64) inputs {
+	return inputs{Gauge: in.Gauge, OwnDivisionMM: in.OwnDivisionMM, OwnLimitMM: in.OwnLimitMM, NozzleC: &workingC}
 }
 
 // What is usual where nobody says otherwise. Common practice, no source.
@@ -25,7 +34,7 @@ const (
 )
 
 func flowFields() []routines.Field {
-	return []routines.Field{
+	return append([]routines.Field{
 		{Name: "fastest_mm3_per_s", Label: "Fastest flow to try, if not the usual", Kind: routines.Number, Unit: "mm³/s",
 			Min: routines.Limit(4), Max: routines.Limit(60), Step: 2, Optional: true},
 		{Name: "tolerance_percent", Label: "Shortfall that counts as the limit", Kind: routines.Number, Unit: "%",
@@ -37,7 +46,12 @@ func flowFields() []routines.Field {
 			Min: routines.Limit(20), Max: routines.Limit(100), Step: 10, Default: 50.0,
 			OutOf: "a short block tells little, and a long one grinds at the limit"},
 		{Name: "nozzle_c", Label: "Nozzle temperature, if not the usual", Kind: routines.Number, Unit: "°C", Step: 5, Optional: true},
-	}
+	}, ownFields()...)
+}
+
+// ownFields are those by which a gauge of one's own is described, as in a feed check.
+func ownFields() []routines.Field {
+	return slices.DeleteFunc(finerFields(), func(f routines.Field) bool { return !strings.HasPrefix(f.Name, "own_") })
 }
 
 // fastest is the highest flow that is tried, mm³/s: as asked for, else what is usual, in proportion to a nozzle that is

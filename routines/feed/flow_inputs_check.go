@@ -15,15 +15,18 @@ func checkFlow(b routines.Begin) error {
 	if err != nil {
 		return err
 	}
-	g, known := gauge.Named(in.Gauge)
-	switch {
-	case !known:
-		return fmt.Errorf("check the inputs: no gauge %q", in.Gauge)
-	case b.Setup.FilamentDiameterMM <= 0:
+	if b.Setup.FilamentDiameterMM <= 0 {
 		return &routines.FieldError{Field: "filament_diameter_mm", Detail: "is missing in the setup", Accept: "the diameter of the filament, mm"}
 	}
-	workingC := in.workingC(b)
-	return cmp.Or(checkNozzle(inputs{NozzleC: &workingC}, b), in.fitRule(g), in.tellTolerance(g), in.withinSetup(b))
+	as := in.asCheck(in.workingC(b))
+	if err := checkOwn(as); err != nil {
+		return err
+	}
+	g, known := as.instrument()
+	if !known {
+		return fmt.Errorf("check the inputs: no gauge %q", in.Gauge)
+	}
+	return cmp.Or(checkNozzle(as, b), in.fitRule(g), in.tellTolerance(g), in.withinSetup(b))
 }
 
 // fitRule keeps one block and its mark on the rule, with 30 mm to hold it by.

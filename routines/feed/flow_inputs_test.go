@@ -36,6 +36,9 @@ func TestInputsThatCannotServe(t *testing.T) {
 		{"a caliper of half a metre", `{"gauge":"caliper","rule_mm":500}`, "rule_mm", "to 300", quick()},
 		{"too hot", `{"nozzle_c":300}`, "nozzle_c", "190 to 230", quick()},
 		{"too fast for the setup", `{}`, "fastest_mm3_per_s", "at most 9.62", slow},
+		{"a gauge of one's own, not described", `{"gauge":"own","own_division_mm":0.1}`, "own_limit_mm", "a number of mm", quick()},
+		{"a gauge of one's own that is too coarse", `{"gauge":"own","own_division_mm":2,"own_limit_mm":1}`, "tolerance_percent", "finer gauge", quick()},
+		{"a gauge of one's own", `{"gauge":"own","own_division_mm":0.1,"own_limit_mm":0.1}`, "", "", quick()},
 		{"no diameter", `{}`, "filament_diameter_mm", "diameter", none},
 		{"usual of a narrow nozzle", `{}`, "", "", narrow},
 	} {

@@ -50,11 +50,12 @@ func planFlow(r *routines.Run) (*flow, error) {
 	if err != nil {
 		return nil, err
 	}
-	g, ok := gauge.Named(in.Gauge)
+	workingC := in.workingC(r.Begin)
+	g, ok := in.asCheck(workingC).instrument()
 	if !ok {
 		return nil, fmt.Errorf("plan the climb: no gauge %q", in.Gauge)
 	}
-	return &flow{Run: r, in: in, gauge: g, nozzleC: in.workingC(r.Begin), areaMM2: flowAreaMM2(r.Begin)}, nil
+	return &flow{Run: r, in: in, gauge: g, nozzleC: workingC, areaMM2: flowAreaMM2(r.Begin)}, nil
 }
 
 // climb feeds one block after the other, each faster, until the drive no longer keeps up; then two between the last that

@@ -2,7 +2,8 @@ package feed
 
 import "fettle/routines"
 
-// flowProgram changes whenever the order of the facts changes.
+// flowProgram changes whenever the order of the facts changes; also with gauge.KneeOf, by which the last blocks and the last
+// question are decided.
 const flowProgram = "flow_limit 1"
 
 // Kinds of entries that the flow limit rests on or leaves, as dockets have them.

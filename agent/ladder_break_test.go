@@ -14,6 +14,7 @@ import (
 // A piece under way is held and goes on, is stopped, loses its cable, or its agent. The printer is cool behind it, what is on
 // record is whole on the bed, and the next run of the ladder asks for the grades of just those bands.
 func TestAPieceIsBrokenOff(t *testing.T) {
+	t.Parallel() // it mostly waits for its printers
 	stopped := func(v *victim) { v.call(http.MethodPost, "/v1/printers/window/stop", nil, nil) }
 	for _, c := range []struct {
 		name  string
@@ -31,6 +32,7 @@ func TestAPieceIsBrokenOff(t *testing.T) {
 			continue
 		}
 		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
 			v := newVictim(t, demoProfile(), hurry)
 			v.printer.Bench().Load(strandOf(inventedMaterials[0]), false)
 			before := v.printer.Snapshot().RAM

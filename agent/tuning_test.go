@@ -31,12 +31,14 @@ func TestFromFreshToADocket(t *testing.T) {
 	if testing.Short() {
 		t.Skip("three pieces take longer than -short allows")
 	}
+	t.Parallel() // it mostly waits for its printer
 	for i, printer := range demoPrinters() {
 		for j, material := range inventedMaterials {
 			if (i != 0 || j != 0) && os.Getenv("AGENT_TUNINGS") != "all" {
 				continue
 			}
 			t.Run(printer.name+", "+material.Name, func(t *testing.T) {
+				t.Parallel()
 				u := &tuned{startPrinters(t, []inventedPrinter{printer}, haste), printer, material, printer.setup.Retracts}
 				u.client.printer = printer.id
 				u.tune()

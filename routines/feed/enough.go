@@ -55,7 +55,7 @@ func changes(v verdict, commandedMM float64) float64 {
 	shifts := v.Work.Shifts(100)
 	changed := 0
 	for _, shift := range shifts {
-		if weigh(v.Percent+100*shift/commandedMM, u95Percent) != v.Kind {
+		if weigh(v.Percent+100*shift/commandedMM, u95Percent, next.AgainFactor()) != v.Kind {
 			changed++
 		}
 	}

@@ -23,11 +23,11 @@ func (c *check) outlook(v verdict) string {
 	if v.Unagreed {
 		return "A change of over 20 % needs a second pass that agrees."
 	}
-	if n := passesToDecide(v.Percent, v.Work, c.in.CommandedMM); n > 0 {
+	if n := passesToDecide(v.Percent, v.Work, c.in.CommandedMM, int(c.in.Passes)); n > 0 {
 		return fmt.Sprintf("By the budget %s in all would decide.", count(n))
 	}
 	for _, g := range c.work.Gauge.Finer() {
-		if n := passesToDecide(v.Percent, afresh(v.Work.With(g)), c.in.CommandedMM); n > 0 {
+		if n := passesToDecide(v.Percent, afresh(v.Work.With(g)), c.in.CommandedMM, mostPasses); n > 0 {
 			return fmt.Sprintf("More passes alone would not decide; %s with a %s would.", count(n), g.Label)
 		}
 	}
@@ -47,11 +47,12 @@ func afresh(w gauge.Work) gauge.Work {
 	return w
 }
 
-// passesToDecide is the smallest number of passes, more than w has, after which percent could be told, or 0.
-func passesToDecide(percent float64, w gauge.Work, commandedMM float64) int {
+// passesToDecide is the smallest number of passes, more than w has, after which percent could be told, or 0. first is how
+// many are done before the first look.
+func passesToDecide(percent float64, w gauge.Work, commandedMM float64, first int) int {
 	for n := w.Passes + 1; n <= mostPasses; n++ {
 		w.Passes = n
-		if weigh(percent, 100*w.Budget().U95/commandedMM) != CannotTell {
+		if weigh(percent, 100*w.Budget().U95/commandedMM, again(w, first)) != CannotTell {
 			return n
 		}
 	}
@@ -65,7 +66,7 @@ func (c *check) longerToDecide(v verdict) float64 {
 	for mm := 50 * (math.Floor(c.in.CommandedMM/50) + 1); mm <= longest; mm += 50 {
 		w := v.Work
 		w.MarkMM = c.method.markMM(mm)
-		if weigh(v.Percent, 100*w.Budget().U95/mm) != CannotTell {
+		if weigh(v.Percent, 100*w.Budget().U95/mm, 1) != CannotTell {
 			return mm
 		}
 	}

@@ -72,7 +72,7 @@ func plan(r *routines.Run) (*check, error) {
 
 // decide weighs the passes so far, and whether more of them are worth it.
 func (c *check) decide() verdict {
-	v := decide(c.in.CommandedMM, c.work, c.passes, c.byParts)
+	v := decide(c.in.CommandedMM, c.work, c.passes, int(c.in.Passes), c.byParts)
 	v.Enough = enoughOf(v, c.in.CommandedMM, c.in.TargetPercent)
 	return v
 }

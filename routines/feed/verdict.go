@@ -47,8 +47,8 @@ type verdict struct {
 }
 
 // decide weighs the passes. Leaving wins where both could be said. byParts says whether the parts of the drive bear a
-// result out: then a large change is believed of one pass.
-func decide(commandedMM float64, w gauge.Work, passes []pass, byParts func(fedMM float64) bool) verdict {
+// result out: then a large change is believed of one pass. first is how many passes were looked at first.
+func decide(commandedMM float64, w gauge.Work, passes []pass, first int, byParts func(fedMM float64) bool) verdict {
 	if why := trouble(commandedMM, passes); why != "" {
 		return verdict{Kind: Failed, trouble: why}
 	}
@@ -63,7 +63,7 @@ func decide(commandedMM float64, w gauge.Work, passes []pass, byParts func(fedMM
 	v.ApartMM = disagreement(v.Work, feds)
 	v.Percent = tidy(100 * (v.FedMM/commandedMM - 1))
 	v.U95Percent = tidy(100 * v.Budget.U95 / commandedMM)
-	v.Kind = weigh(v.Percent, v.U95Percent)
+	v.Kind = weigh(v.Percent, v.U95Percent, again(v.Work, first))
 	if v.Kind == Change && math.Abs(commandedMM/v.FedMM-1)*100 > largePercent && !agree(v.Work, feds) && !byParts(v.FedMM) {
 		v.Kind, v.Unagreed = CannotTell, true
 	}
@@ -73,13 +73,22 @@ func decide(commandedMM float64, w gauge.Work, passes []pass, byParts func(fedMM
 	return v
 }
 
+// again is how many times its uncertainty a result must be off to be told so: once at the first look. Who does passes until
+// one is told has more than one chance to be misled.
+func again(w gauge.Work, first int) float64 {
+	if w.Passes <= first {
+		return 1
+	}
+	return w.AgainFactor()
+}
+
 // weigh is the decision in three: leave it, change it, cannot tell.
-func weigh(percent, u95Percent float64) string {
+func weigh(percent, u95Percent, factor float64) string {
 	d := math.Abs(percent)
 	switch {
 	case d+u95Percent <= tolerancePercent:
 		return Leave
-	case d > u95Percent:
+	case d > factor*u95Percent:
 		return Change
 	}
 	return CannotTell

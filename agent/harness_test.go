@@ -44,14 +44,20 @@ func startStandIn(t *testing.T, profile standin.Profile, speedup float64) client
 	return startPrinters(t, []inventedPrinter{window}, speedup)
 }
 
+// patient lets a printer keep silent for long: in a hurry on a busy machine that is no sign of anything.
+func patient(s *settings) { s.Silence = time.Minute }
+
 // startPrinters is the demo with these printers in it.
-func startPrinters(t *testing.T, printers []inventedPrinter, speedup float64) client {
+func startPrinters(t *testing.T, printers []inventedPrinter, speedup float64, change ...func(*settings)) client {
 	t.Helper()
 	s, err := readSettings()
 	if err != nil {
 		t.Fatal(err)
 	}
 	s.Listen, s.Speedup = "127.0.0.1:0", speedup
+	for _, c := range change {
+		c(&s)
+	}
 	ctx, stop := context.WithCancel(context.Background())
 	var out told
 	var errs told

@@ -6,7 +6,6 @@ package main
 // printers, fewer at a time, in less of a hurry. No alarm is shorter than a second, which is hurry seconds of theirs.
 const (
 	hurry   = 40
-	haste   = 60
 	atATime = 3
 	stride  = 3
 )

@@ -43,7 +43,7 @@ func TestTuningOfTheREADME(t *testing.T) {
 		t.Skip("three pieces take longer than -short allows")
 	}
 	t.Parallel() // it mostly waits for its printer
-	d := startDemo(t, haste)
+	d := startPrinters(t, demoPrinters(), hurry, patient)
 	if v := d.finish(d.begin(map[string]any{"gauge": "caliper"}), nil); v.State != runner.Finished {
 		t.Fatalf("the feed check: %s %s", v.State, v.Cause)
 	}

@@ -39,7 +39,7 @@ func TestFromFreshToADocket(t *testing.T) {
 			}
 			t.Run(printer.name+", "+material.Name, func(t *testing.T) {
 				t.Parallel()
-				u := &tuned{startPrinters(t, []inventedPrinter{printer}, haste), printer, material, printer.setup.Retracts}
+				u := &tuned{startPrinters(t, []inventedPrinter{printer}, hurry, patient), printer, material, printer.setup.Retracts}
 				u.client.printer = printer.id
 				u.tune()
 			})

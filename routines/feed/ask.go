@@ -38,14 +38,18 @@ const airMM = 50
 
 func (c *check) askAir() routines.Question {
 	yes := true
-	volume := math.Round(c.in.CommandedMM * c.Setup.FilamentAreaMM2())
+	hotMM := c.in.CommandedMM
+	if c.method.name == tubeEnd {
+		hotMM = warmMM // the rest comes out of the tube, cold
+	}
+	volume := math.Round(hotMM * c.Setup.FilamentAreaMM2())
 	return routines.Question{
 		Name: "air", Figure: "air",
 		Text:    fmt.Sprintf("Is there %s of air under the nozzle, and a cup?", unit(airMM, "mm")),
 		Reason:  fmt.Sprintf("About %s of plastic will come out; it must fall freely, or it pushes back.", unit(volume, "mm³")),
 		Warning: []string{"Hot plastic gives off fine dust and vapour. Open a window, and read the maker's data sheet of the material."},
 		Fields:  []routines.Field{{Name: "air", Label: "Air below, and a cup", Kind: routines.Yes, Must: &yes}},
-		Shown:   shown{CommandedMM: c.in.CommandedMM, AirMM: airMM, VolumeMM3: volume},
+		Shown:   shown{CommandedMM: hotMM, AirMM: airMM, VolumeMM3: volume},
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"fettle/routines"
+	"fettle/routines/gauge"
 )
 
 // shownWay are the numbers that the figures of the other methods are drawn from.
@@ -75,7 +76,7 @@ func (c *check) askBlock(name string, i int, fedMM float64, p pass) routines.Que
 	q.Name, q.Figure = name, "lengths"
 	q.Text = fmt.Sprintf("%s of %s are fed. How far above the inlet is the mark now?", unit(fedMM, "mm"), unit(c.in.CommandedMM, "mm"))
 	q.Reason = "Lay the filament straight each time: a line through all the readings parts the scale from how the mark was set."
-	q.Fields[0].Max = routines.Limit(p.MarkMM)
+	q.Derived.U95 = round(gauge.Work{Gauge: c.work.Gauge, MarkMM: p.MarkMM, Passes: 1}.Budget().U95) // of this reading, not of the line
 	q.Derived.Unlikely = [2]float64{round(0.85*fedMM - penSpareMM), round(1.15*fedMM + penSpareMM)}
 	read := make([]float64, len(p.Blocks))
 	for k, b := range p.Blocks {

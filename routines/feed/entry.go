@@ -59,6 +59,9 @@ func (c *check) passEntry(kind string, p pass) routines.Entry {
 func (c *check) passEntryWith(kind string, p pass, b passBody) routines.Entry {
 	b.pass, b.CommandedMM, b.PreFeedMM, b.NozzleC = p, c.in.CommandedMM, c.in.PreFeedMM, c.nozzleC
 	b.Gauge, b.Method, b.Program = c.work.Gauge.Name, c.in.Method, program
+	if c.method.cold {
+		b.NozzleC = p.Done.NozzleC
+	}
 	if b.StepsPerMM == nil {
 		b.StepsPerMM = c.oldSteps
 	}

@@ -19,15 +19,43 @@ func TestQuestionsFindingAndEntriesAsJSON(t *testing.T) {
 	b := newBench(t, 93, 0.992)
 	b.differ = []gcode.Difference{{Word: "M204", Letter: "T", Tool: -1, InUse: &inUse, Stored: &stored}}
 	finding := b.run(begin(t, direct(), `{}`))
-	got, err := json.MarshalIndent(struct {
+	golden(t, "testdata/change.json", struct {
 		Questions []routines.Question `json:"questions"`
 		Finding   routines.Finding    `json:"finding"`
 		Entries   []routines.Entry    `json:"entries"`
-	}{b.questions, finding, b.entries}, "", " ")
+	}{b.questions, finding, b.entries})
+}
+
+// The same of the other methods: their questions and what a pass rests on.
+func TestQuestionsOfTheOtherMethodsAsJSON(t *testing.T) {
+	type told struct {
+		Method    string              `json:"method"`
+		Questions []routines.Question `json:"questions"`
+		Pass      json.RawMessage     `json:"pass"`
+		Notes     []string            `json:"notes"`
+	}
+	var all []told
+	for _, method := range []string{"two_flags", "several_lengths", "cold", "tube_end"} {
+		setup := direct()
+		if method == "tube_end" {
+			setup = bowden()
+		}
+		b := newBench(t, 93, 0.998)
+		b.says["another 1"] = `{"another":false}`
+		f := b.run(begin(t, setup, `{"gauge":"caliper","target_percent":0.3,"lengths":3,"method":"`+method+`"}`))
+		pass, _ := b.entry("feed_pass")
+		all = append(all, told{method, b.questions, pass.Body, f.Notes})
+	}
+	golden(t, "testdata/ways.json", all)
+}
+
+// golden holds v, as JSON, to what is in a file, or writes the file with -update.
+func golden(t *testing.T, name string, v any) {
+	t.Helper()
+	got, err := json.MarshalIndent(v, "", " ")
 	if err != nil {
 		t.Fatal(err)
 	}
-	const name = "testdata/change.json"
 	if *update {
 		if err := os.WriteFile(name, append(got, '\n'), 0o644); err != nil {
 			t.Fatal(err)

@@ -3,6 +3,7 @@ package feed
 import (
 	"context"
 	"fmt"
+	"slices"
 
 	"fettle/routines"
 	"fettle/routines/gauge"
@@ -73,6 +74,9 @@ func plan(r *routines.Run) (*check, error) {
 // decide weighs the passes so far, and whether more of them are worth it.
 func (c *check) decide() verdict {
 	v := decide(c.in.CommandedMM, c.work, c.passes, int(c.in.Passes), c.byParts)
+	if v.trouble != "" && c.method.cold && slices.ContainsFunc(c.passes, func(p pass) bool { return p.Done.Prevented }) {
+		v.trouble = "The printer refused to feed cold: its block of cold extrusion is not lifted by M302. Use another method."
+	}
 	v.Enough = enoughOf(v, c.in.CommandedMM, c.in.TargetPercent)
 	return v
 }

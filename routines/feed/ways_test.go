@@ -153,3 +153,14 @@ func TestTheTubeIsTakenOffOnceAndPutBack(t *testing.T) {
 		t.Errorf("it heated %d times, and the tube was off from the first on: %q", heats, b.did)
 	}
 }
+
+// A firmware that keeps its block is told apart from a nozzle that should have been hot.
+func TestABlockThatStaysIsNamed(t *testing.T) {
+	b := newBench(t, 93, 1)
+	b.refuses = true
+	f := b.run(begin(t, direct(), `{"method":"cold","gauge":"caliper"}`))
+	wantKind(t, f, "failed", "Look at the printer first")
+	if !strings.Contains(f.Reason, "not lifted by M302") {
+		t.Errorf("it says %q", f.Reason)
+	}
+}

@@ -26,8 +26,8 @@ type Setup struct {
 	BuildZMM           float64 `json:"build_z_mm"`
 	Switch             string  `json:"switch,omitempty"` // where the mains switch is: "back, left"
 
-	Before     []string `json:"before,omitempty"`       // the printer's own lines before a print: homing, its stored bed compensation
-	After      []string `json:"after,omitempty"`        // and behind it
+	Before     []string `json:"before,omitempty"`       // the printer's own lines before a print: homing of all axes, its stored bed compensation; none: G28
+	After      []string `json:"after,omitempty"`        // and behind it, with the piece on the bed: no Z is homed, nothing probed
 	ColdSideMM float64  `json:"cold_side_mm,omitempty"` // from the nozzle's tip to where filament stays cold; 0: not measured
 	Retracts   string   `json:"retracts,omitempty"`     // "firmware" or "slicing_program": who pulls back in the person's own prints; "": not said
 }
@@ -38,7 +38,7 @@ type Tube struct {
 	LengthMM      float64 `json:"length_mm"`
 	QuarterTurns  float64 `json:"quarter_turns"`
 	CouplerPlayMM float64 `json:"coupler_play_mm"`
-	OuterMM       float64 `json:"outer_mm,omitempty"` // 0: twice the bore
+	OuterMM       float64 `json:"outer_mm,omitempty"` // above the bore; 0: twice the bore
 }
 
 // Gear is what the expected steps/mm follows from.
@@ -109,8 +109,8 @@ func (s Setup) Validate() error {
 		s.validateGear(within),
 		within("cold_side_mm", s.ColdSideMM, 0, 60, "mm, 0 where it was not measured"),
 		oneOf("retracts", s.Retracts, "", "firmware", "slicing_program"),
-		ownLines("before", s.Before),
-		ownLines("after", s.After),
+		linesBefore(s.Before),
+		linesAfter(s.After),
 	)
 }
 
@@ -118,12 +118,16 @@ func (s Setup) validateTube(within func(string, float64, float64, float64, strin
 	if s.Tube == nil {
 		return nil
 	}
+	outer := within("tube.outer_mm", s.Tube.OuterMM, 0, 12, "mm, 0 where it was not measured")
+	if o := s.Tube.OuterMM; outer == nil && o != 0 && o <= s.Tube.BoreMM {
+		outer = &FieldError{Field: "tube.outer_mm", Detail: fmt.Sprintf("is %g, which leaves no wall", o), Accept: fmt.Sprintf("above %g, the bore, to 12 mm; 0 where it was not measured", s.Tube.BoreMM)}
+	}
 	return cmp.Or(
 		within("tube.bore_mm", s.Tube.BoreMM, s.FilamentDiameterMM, 6, "mm, wider than the filament"),
 		within("tube.length_mm", s.Tube.LengthMM, 10, 5000, "mm"),
 		within("tube.quarter_turns", s.Tube.QuarterTurns, 0, 40, "quarter turns, all added"),
 		within("tube.coupler_play_mm", s.Tube.CouplerPlayMM, 0, 5, "mm"),
-		within("tube.outer_mm", s.Tube.OuterMM, 0, 12, "mm, 0 where it was not measured"),
+		outer,
 	)
 }
 

@@ -23,11 +23,11 @@ func (p *Piece) writeBand(pen *pen, band int) {
 // stand is where the part before a band has left the head. It is only to know how long the way from there takes.
 func (p *Piece) stand(pen *pen, band int) {
 	tip := p.arrowPath(nil)
-	pen.known, pen.x, pen.y, pen.z = true, tip[len(tip)-1].x, tip[len(tip)-1].y, footLayerMM+p.spec.Held.LayerMM
+	pen.known, pen.x, pen.y, pen.z = true, tip[len(tip)-1].x, tip[len(tip)-1].y, p.spec.footHighMM()+p.spec.Held.LayerMM
 	if band > 0 {
 		fromRight := (band*p.spec.layers())%2 == 1
 		corner := p.corner(fromRight)
-		pen.x, pen.y, pen.z = corner.x, corner.y, footLayerMM+float64(band)*p.spec.bandHighMM()
+		pen.x, pen.y, pen.z = corner.x, corner.y, p.spec.footHighMM()+float64(band)*p.spec.bandHighMM()
 	}
 }
 
@@ -90,7 +90,7 @@ func (p *Piece) writeLayer(pen *pen, band, layer int, fromRight bool, travelMMPe
 
 // step goes up by a layer, at the corner where the one before ended. A band says where that is, so that it stands alone.
 func (p *Piece) step(pen *pen, at point, band, layer int, retractMM float64) {
-	z := footLayerMM + float64(band)*p.spec.bandHighMM() + float64(layer+1)*p.spec.Held.LayerMM
+	z := p.spec.footHighMM() + float64(band)*p.spec.bandHighMM() + float64(layer+1)*p.spec.Held.LayerMM
 	if band == 0 && layer == 0 {
 		pen.say(0, word('M', 106), word('S', float64(int(255*p.spec.Held.FanPercent/100+0.5))))
 	}
@@ -141,7 +141,7 @@ func (p *Piece) layerS() float64 {
 		pen := newPen(p.spec, func(s gcode.Step) bool { seconds += s.Lasts.Seconds(); return true })
 		corner := p.corner(false)
 		pen.known, pen.x, pen.y = true, corner.x, corner.y
-		pen.z = footLayerMM + float64(band+1)*p.spec.bandHighMM() - p.spec.Held.LayerMM
+		pen.z = p.spec.footHighMM() + float64(band+1)*p.spec.bandHighMM() - p.spec.Held.LayerMM
 		p.writeLayer(pen, band, p.spec.layers()-1, false, travel, retract)
 		if least == 0 || seconds < least {
 			least = seconds

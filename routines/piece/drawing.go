@@ -41,7 +41,7 @@ const unjudgedLayers = 3
 func (p *Piece) Drawing() Drawing {
 	s, r := p.spec, p.row
 	left := r.footLeft
-	d := Drawing{LongMM: r.longMM(), HighMM: s.HighMM(), FootMM: footLayerMM, ArrowAtMM: 1.5}
+	d := Drawing{LongMM: r.longMM(), HighMM: s.HighMM(), FootMM: s.footHighMM(), ArrowAtMM: 1.5}
 	for i, x := range r.posts {
 		d.Posts = append(d.Posts, Stand{x - left, r.postMM})
 		if i < len(r.gaps) {
@@ -52,11 +52,8 @@ func (p *Piece) Drawing() Drawing {
 		d.Blocks = append(d.Blocks, Stand{x - left, blockWideMM})
 	}
 	for i := range Bands {
-		from := footLayerMM + float64(i)*s.bandHighMM()
+		from := s.footHighMM() + float64(i)*s.bandHighMM()
 		d.Bands = append(d.Bands, Layers{Letter: Letters[i : i+1], FromMM: from, ToMM: from + s.bandHighMM(), JudgeMM: from + unjudgedLayers*s.Held.LayerMM, Dots: i + 1})
 	}
 	return d
 }
-
-// GapsMM are the widths of the gaps that this piece has.
-func (p *Piece) GapsMM() []float64 { return p.row.gaps }

@@ -13,21 +13,21 @@ func (p *Piece) writeFoot(pen *pen) {
 
 // purge lays lines beside the piece until the melt stands as it does in printing. A tube hides more of what is pushed.
 func (p *Piece) purge(pen *pen) {
-	const along, apart = 60.0, 1.2
+	const along, apart, overClipsMM = 60.0, 1.2, 8.0
 	lines := 2
 	if p.spec.Held.Tube {
 		lines = 4
 	}
-	pen.raise(footLayerMM)
 	x, y := p.row.purgeX, p.row.purgeY
-	pen.travel(point{x, y}, p.spec.Held.TravelMMPerS)
 	path := serpentine(pen.path[:0], x, x+along, y-apart*float64(lines-1), y, apart)
 	for i, j := 0, len(path)-1; i < j; i, j = i+1, j-1 { // from the back, so that it ends at the front, away from the piece
 		path[i], path[j] = path[j], path[i]
 	}
 	pen.path = path
+	pen.raise(overClipsMM) // wherever homing has left it: nothing on the bed is hit on the way
 	pen.travel(path[0], p.spec.Held.TravelMMPerS)
-	pen.lay(path, bead{2 * p.spec.Held.NozzleBoreMM, footLayerMM, footMMPerS})
+	pen.raise(p.spec.footHighMM())
+	pen.lay(path, p.low(2*p.spec.Held.NozzleBoreMM))
 }
 
 // layFoot lays the common foot, one layer, slowly.
@@ -37,7 +37,13 @@ func (p *Piece) layFoot(pen *pen) {
 	path := serpentine(pen.path[:0], r.footLeft, r.rightMM+footRimMM, r.y-footRimMM, r.y+r.deepMM+footRimMM, 2*wide)
 	pen.path = path
 	pen.hop(path[0], p.spec.Held.TravelMMPerS, p.least())
-	pen.lay(path, bead{wide, footLayerMM, footMMPerS})
+	pen.lay(path, p.low(wide))
+}
+
+// low is a bead of the first layer.
+func (p *Piece) low(wide float64) bead {
+	high := p.spec.footHighMM()
+	return bead{wide, high, p.spec.Held.slowly(footMMPerS, wide, high)}
 }
 
 // least is the shortest stroke of all bands: below the bands nothing is judged.
@@ -57,9 +63,9 @@ func (p *Piece) least() float64 {
 func (p *Piece) arrow(pen *pen) {
 	h := p.spec.Held
 	pen.path = p.arrowPath(pen.path[:0])
-	pen.raise(footLayerMM + h.LayerMM)
+	pen.raise(p.spec.footHighMM() + h.LayerMM)
 	pen.hop(pen.path[0], h.TravelMMPerS, p.least())
-	pen.lay(pen.path, bead{h.LineWidthMM, h.LayerMM, footMMPerS})
+	pen.lay(pen.path, bead{h.LineWidthMM, h.LayerMM, h.slowly(footMMPerS, h.LineWidthMM, h.LayerMM)})
 }
 
 func (p *Piece) arrowPath(path []point) []point {

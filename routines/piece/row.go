@@ -96,7 +96,7 @@ func (r row) placed(s Spec) row {
 // columnsFor is the least even number of columns with which the gear does not bite the same spot too often: a post takes so
 // much filament that 2·length/filament + 1 stays within bitesMost, if it can.
 func columnsFor(s Spec, postMM float64) int {
-	longest := 0.0
+	longest := s.Held.LongestMM
 	for i := range Bands {
 		_, retract := s.value(i)
 		longest = math.Max(longest, retract)
@@ -120,7 +120,7 @@ func bites(s Spec, postMM float64, columns int, retractMM float64) float64 {
 func bitten(s Spec, r row) error {
 	for i := range Bands {
 		_, retract := s.value(i)
-		if n := bites(s, r.postMM, r.columns, retract); n > bitesMost*1.5 {
+		if n := bites(s, r.postMM, r.columns, retract); n > bitesMost*1.1 {
 			return &FitError{"the retraction of band " + Letters[i:i+1], fmt.Sprintf("of %g mm has the gear bite one spot %.0f times", retract, n), fmt.Sprintf("strokes with at most %g bites", bitesMost)}
 		}
 	}

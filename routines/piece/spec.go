@@ -31,6 +31,8 @@ type Held struct {
 	RetractMM     float64
 	RetractMMPerS float64
 	RestartMMPerS float64
+	LongestMM     float64 // the longest stroke of all pieces that are to be compared: their posts are alike; 0: of this piece
+	MostMM3PerS   float64 // flow that is never passed; 0: no limit known
 	Tube          bool
 	Firmware      bool // the firmware retracts: G10 and G11 by M207 and M208
 }
@@ -56,11 +58,15 @@ type Spec struct {
 
 // The heights of a piece.
 const (
-	bandMM       = 3.0 // of a band; its first layers are not judged
-	footLayerMM  = 0.3
-	footMMPerS   = 20.0
-	layerLeastS  = 10.0 // a layer cools at least so long before the next (common practice, no source)
-	bitesMost    = 10.0 // how often the gear may bite the same spot (common practice, no source)
+	bandMM      = 3.0 // of a band; its first layers are not judged
+	layersLeast = 6   // of a band: below it nothing is left to judge
+	footMostMM  = 0.3
+	footOfBore  = 0.75
+	footMMPerS  = 20.0
+	layerLeastS = 10.0 // a layer cools at least so long before the next (common practice, no source)
+	// How often the gear may bite the same spot: ten times is common practice, no source. At the longest stroke of a ladder
+	// up to fourteen are taken, since more filament in each post would take the piece over twenty minutes.
+	bitesMost    = 14.0
 	slowestMMS   = 4.0
 	retractMost  = 12.0
 	clearanceMM  = 5.0 // from the edge of the bed
@@ -84,8 +90,19 @@ func (s Spec) layers() int { return int(math.Round(bandMM / s.Held.LayerMM)) }
 // bandHighMM is how high a band really is, in whole layers.
 func (s Spec) bandHighMM() float64 { return float64(s.layers()) * s.Held.LayerMM }
 
+// footHighMM is the height of the foot, which no nozzle lays higher than it is wide.
+func (s Spec) footHighMM() float64 { return math.Min(footMostMM, footOfBore*s.Held.NozzleBoreMM) }
+
 // HighMM is how high the piece is.
-func (s Spec) HighMM() float64 { return footLayerMM + Bands*s.bandHighMM() }
+func (s Spec) HighMM() float64 { return s.footHighMM() + Bands*s.bandHighMM() }
+
+// slowly is a speed held to the flow that is never passed.
+func (h Held) slowly(mmPerS, widthMM, highMM float64) float64 {
+	if h.MostMM3PerS > 0 {
+		return math.Min(mmPerS, h.MostMM3PerS/(widthMM*highMM))
+	}
+	return mmPerS
+}
 
 // FilamentOf is the filament of a bead, mm: its length times line width times layer height, over the cross-section of the
 // filament as it was measured.
@@ -111,12 +128,14 @@ func (s Spec) check() error {
 		{"the nozzle's bore", h.NozzleBoreMM, 0.1, 2, "mm"},
 		{"the line width", h.LineWidthMM, 0.8 * h.NozzleBoreMM, 2 * h.NozzleBoreMM, "mm"},
 		{"the layer height", h.LayerMM, 0.1 * h.NozzleBoreMM, 0.8 * h.NozzleBoreMM, "mm"},
+		{"the layers of a band", float64(s.layers()), layersLeast, 1000, "layers, by a smaller layer height"},
 		{"the flow factor", h.FlowFactor, 0.5, 2, ""},
 		{"the fan", h.FanPercent, 0, 100, "%"},
 		{"the speed of printing", h.PrintMMPerS, slowestMMS, min(m.MaxFeedMMPerS[0], m.MaxFeedMMPerS[1]), "mm/s"},
 		{"the retract speed", h.RetractMMPerS, 1, min(m.MaxFeedMMPerS[3], m.FeedMaxMMPerS), "mm/s"},
 		{"the restart speed", h.RestartMMPerS, 1, min(m.MaxFeedMMPerS[3], m.FeedMaxMMPerS), "mm/s"},
 		{"the filament speed while printing", h.FilamentOf(h.PrintMMPerS, h.LineWidthMM, h.LayerMM), 0, min(m.MaxFeedMMPerS[3], m.FeedMaxMMPerS), "mm/s"},
+		{"the speed of printing", h.PrintMMPerS, 0, h.slowly(h.PrintMMPerS, h.LineWidthMM, h.LayerMM), "mm/s, by the flow that is never passed"},
 		{"the height of the piece", s.HighMM() + liftAtEndMM, 0, m.BuildMM[2], "mm with the way up behind it"},
 		{"the acceleration of printing", m.PrintAccelMMPerS2, 1, 1e6, "mm/s²"},
 		{"the acceleration of travel", m.TravelAccelMMPerS2, 1, 1e6, "mm/s²"},

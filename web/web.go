@@ -4,7 +4,7 @@
 // Guarantees: each file comes with its type and an entity tag of its content, compressed where the browser takes it;
 // nothing is loaded from elsewhere, and no file holds script or style inside HTML.
 // Does not do: anything the API does; the pages ask the same API as a script, and hold no rules of the trade.
-// Read next: app.mjs (how a page comes about), state.mjs (what is known), figures/figure.mjs (what a figure is).
+// Read next: app.mjs (how a page comes about), state.mjs (what is known), shapes/figure.mjs (what a figure is).
 package web
 
 import (

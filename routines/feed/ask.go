@@ -55,11 +55,15 @@ func (c *check) askAir() routines.Question {
 
 // askMark proposes a distance in what is shown, and has no default: only what a person says was set was set.
 func (c *check) askMark(name string) routines.Question {
+	warning := "The nozzle is hot and burns skin at once. Keep to the inlet."
+	if c.method.cold {
+		warning = "Treat the nozzle as hot until it reads below 50\u00a0°C."
+	}
 	return routines.Question{
 		Name: name, Figure: "mark",
 		Text:    fmt.Sprintf("Mark the filament %s above the inlet.", unit(c.markMM, "mm")),
 		Reason:  "Lay it straight along the rule: bent filament is longer than it reads, and spoils the whole check.",
-		Warning: []string{"The nozzle is hot and burns skin at once. Keep to the inlet."},
+		Warning: []string{warning},
 		Fields: []routines.Field{{Name: "mark_mm", Label: "Mark, from the inlet", Kind: routines.Number, Unit: "mm",
 			Min: routines.Limit(c.leastMarkMM), Max: routines.Limit(c.in.RuleMM), Step: c.work.Gauge.ReadingMM(),
 			OutOf: "a mark must stay outside after the feed, and on the rule"}},

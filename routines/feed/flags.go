@@ -25,8 +25,9 @@ const (
 )
 
 // passFlags does one pass with two flags. They are set on filament that lies straight, and their distance is measured there,
-// free of the printer; then the play is taken up, the near flag is read and taken off, and only then is fed.
-func (c *check) passFlags(n int, another bool) (pass, error) {
+// free of the printer and before anything heats; then the play is taken up, the near flag is read and taken off, and only then is
+// fed. Another pass heats anew, since setting flags takes longer than plastic keeps.
+func (c *check) passFlags(n int, _ bool) (pass, error) {
 	p := pass{Number: n}
 	for try := 1; ; try++ {
 		again, err := c.setFlags(&p, try)
@@ -44,10 +45,8 @@ func (c *check) passFlags(n int, another bool) (pass, error) {
 	if p.Done, err = c.feed(fmt.Sprintf("feed %d", n), c.in.CommandedMM); err != nil {
 		return p, err
 	}
-	if p.Done.Prevented || !another {
-		if err := c.heaterOff(); err != nil || p.Done.Prevented {
-			return p, err
-		}
+	if err := c.heaterOff(); err != nil || p.Done.Prevented {
+		return p, err
 	}
 	return c.readFar(p)
 }

@@ -130,6 +130,16 @@ func TestWhatSaggedIsMeasuredAnew(t *testing.T) {
 	everyPrefix(t, feed.Check(), b, order, f)
 }
 
+// Setting flags takes longer than plastic keeps: the heater is off while they are set, also before a second pass.
+func TestFlagsAreSetCold(t *testing.T) {
+	b := newBench(t, 93, 1)
+	b.run(begin(t, direct(), `{"method":"two_flags","gauge":"caliper","passes":2}`))
+	want := []string{"ready at 210", "feed 5 at 0.832", "ready at 210", "feed 100 at 0.832", "cool"}
+	if !slices.Equal(b.did, slices.Concat(want, want)) {
+		t.Errorf("the printer did %q", b.did)
+	}
+}
+
 // A far flag that went in is set farther out, as a mark is.
 func TestAFarFlagThatWentInIsSetFartherOut(t *testing.T) {
 	b := newBench(t, 93, 1.4)

@@ -41,8 +41,7 @@ func (l *ladder) grade(u unjudged) error {
 		return fmt.Errorf("read the grades of piece %d: %w", u.Piece, err)
 	}
 	l.past.judged = append(l.past.judged, g)
-	l.Record(routines.Entry{Kind: kindGrades, Body: body(g)})
-	return l.Whole(fmt.Sprintf("piece %d judged", u.Piece))
+	return l.note(kindGrades, g)
 }
 
 // askGrades asks for each whole band by its letter. What it was printed with is not said.

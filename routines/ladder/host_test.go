@@ -37,6 +37,7 @@ type bench struct {
 	did       []string
 	bands     []streamed // of the piece printed last
 	filament  float64    // mm
+	bandLines []int
 }
 
 // streamed is what a band was printed with, by the program itself.
@@ -191,6 +192,7 @@ func (b *bench) Stream(_ context.Context, p gcode.Program) (routines.Streamed, e
 	switch {
 	case lines >= 120: // a band
 		b.bands = append(b.bands, s)
+		b.bandLines = append(b.bandLines, lines)
 	case lines >= 20: // the foot of another piece
 		b.bands = nil
 	}

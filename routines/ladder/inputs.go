@@ -1,20 +1,21 @@
 package ladder
 
 import (
+	"errors"
 	"fmt"
 
 	"fettle/routines"
-	"fettle/routines/docket"
 	"fettle/routines/melt"
 	"fettle/routines/piece"
+	"fettle/serialio/gcode"
 )
 
 // inputs are what a person chooses for a ladder. What is absent is as the docket has it, or usual.
 type inputs struct {
-	PrintMMPerS      float64  `json:"print_mm_per_s"`
+	PrintMMPerS      *float64 `json:"print_mm_per_s"`
 	NozzleC          *float64 `json:"nozzle_c"`
 	BedC             *float64 `json:"bed_c"`
-	FanPercent       float64  `json:"fan_percent"`
+	FanPercent       *float64 `json:"fan_percent"`
 	LongestMM        float64  `json:"longest_travel_mm"`
 	PastCeilingMM    *float64 `json:"past_ceiling_mm"`
 	WithoutFeedCheck bool     `json:"without_feed_check"`
@@ -31,10 +32,10 @@ func commonFields() []routines.Field {
 		return routines.Field{Name: name, Label: label, Kind: routines.Yes, Default: false}
 	}
 	return []routines.Field{
-		number("print_mm_per_s", "Speed of printing", "mm/s", 10, 150, 5, 40.0),
+		number("print_mm_per_s", "Speed of printing", "mm/s", 2, 150, 1, nil),
 		number("nozzle_c", "Nozzle temperature", "°C", 100, 350, 1, nil),
 		number("bed_c", "Bed temperature", "°C", 0, 150, 1, nil),
-		number("fan_percent", "Part fan", "%", 0, 100, 5, 100.0),
+		number("fan_percent", "Part fan", "%", 0, 100, 5, nil),
 		yes("without_feed_check", "Go on without a fresh feed check"),
 		yes("damp_anyway", "Go on although the strand popped"),
 		yes("afresh", "Forget the pieces judged before"),
@@ -66,20 +67,36 @@ func check(b routines.Begin, kind piece.Variable) error {
 		return err
 	}
 	d := docketOf(b)
-	switch steps := d.Row(docket.StepsPerMM); {
-	case in.WithoutFeedCheck || (steps != nil && steps.Fresh):
-	case steps == nil || steps.Value == nil:
-		return &routines.FieldError{Field: "without_feed_check", Detail: "is not given, and the feed of this printer was never proved: lengths are in its millimetres", Accept: "a feed check first, or true"}
-	default:
-		return &routines.FieldError{Field: "without_feed_check", Detail: "is not given, and the feed check is stale: " + steps.Stale[0].Text, Accept: "a feed check first, or true"}
+	if proved, why := feedProved(d); !proved && !in.WithoutFeedCheck {
+		return &routines.FieldError{Field: "without_feed_check", Detail: "is not given, and the lengths of this printer are in doubt: " + why, Accept: "a feed check first, or true"}
 	}
 	if popped(b) && !in.DampAnyway {
 		return &routines.FieldError{Field: "damp_anyway", Detail: "is not given, and the strand popped at the last feed: damp filament strings whatever the length", Accept: "dry filament and a feed check, or true"}
 	}
-	if err := heldSo(b, in, kind); err != nil {
-		return err
+	for _, holds := range []error{heldSo(b, in, kind), ceilingSo(b, in)} {
+		if holds != nil {
+			return holds
+		}
 	}
-	return ceilingSo(b, in)
+	return fits(b, in, kind)
+}
+
+// fits tries the piece on the printer's room, with speeds that any printer has.
+func fits(b routines.Begin, in inputs, kind piece.Variable) error {
+	l := &ladder{Run: &routines.Run{Begin: b}, in: in, kind: kind, docket: docketOf(b), limits: reportedOf(gcode.Settings{})}
+	l.held = heldOf(b, in, l.docket)
+	values := make([]float64, piece.Bands)
+	for i := range values {
+		values[i] = l.held.RetractMM
+		if kind == piece.Travel {
+			values[i] = slowestMMPerS
+		}
+	}
+	var fit *piece.FitError
+	if _, err := piece.Plan(l.spec(values)); errors.As(err, &fit) {
+		return &routines.FieldError{Field: "setup", Detail: "does not take a piece: " + fit.What + " " + fit.Why, Accept: fit.Accept}
+	}
+	return nil
 }
 
 // heldSo refuses to change a second variable in the middle of a ladder.
@@ -91,8 +108,11 @@ func heldSo(b routines.Begin, in inputs, kind piece.Variable) error {
 	if now.BedC > b.Setup.BedMaxC {
 		return &routines.FieldError{Field: "bed_c", Detail: fmt.Sprintf("is %g", now.BedC), Accept: fmt.Sprintf("0 to %g °C", b.Setup.BedMaxC)}
 	}
-	if before := pastOf(b, in, kind); len(before.judged) > 0 {
-		if what := before.judged[len(before.judged)-1].Held.differs(now, kind); what != "" {
+	if fastest := now.fastestMMPerS(); now.PrintMMPerS > fastest {
+		return &routines.FieldError{Field: "print_mm_per_s", Detail: fmt.Sprintf("is %g, which is %.3g mm³/s", now.PrintMMPerS, now.flowMM3PerS()), Accept: fmt.Sprintf("at most %g mm/s, by the flow limit of %g mm³/s", fastest, now.MostMM3PerS)}
+	}
+	if before, ok := pastOf(b, in, kind).held(); ok {
+		if what := before.differs(now, kind); what != "" {
 			return &routines.FieldError{Field: "afresh", Detail: "is not given, and two variables would change at once: " + what, Accept: "the same as before, or true to begin anew"}
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -112,6 +113,10 @@ func TestRefusals(t *testing.T) {
 		}
 		b.says = map[string]string{}
 	}
+	limited := func(b *bench) {
+		v := 4.0
+		b.record("r0", b.material.ID, routines.Entry{Kind: "flow_limit_mm3_per_s", Value: &v, Unit: "mm³/s"})
+	}
 	popped := func(b *bench) {
 		b.record("r0", b.material.ID, routines.Entry{Kind: "feed_pass", Body: json.RawMessage(`{"strand":"popping"}`)})
 	}
@@ -129,6 +134,23 @@ func TestRefusals(t *testing.T) {
 		{"damp, overridden", `{"damp_anyway":true}`, "", true, popped},
 		{"two variables", `{"nozzle_c":205}`, "afresh", true, judged},
 		{"two variables, the fan", `{"fan_percent":50}`, "afresh", true, judged},
+		{"two variables, the bed", `{"bed_c":70}`, "afresh", true, judged},
+		{"two variables, a retract speed of the docket", `{}`, "afresh", true, func(b *bench) {
+			judged(b)
+			v := 45.0
+			b.record("", b.material.ID, routines.Entry{Kind: "retract_speed_mm_per_s", Value: &v, Unit: "mm/s"})
+		}},
+		{"two variables, a piece that nobody has judged yet", `{"nozzle_c":205}`, "afresh", true, func(b *bench) {
+			b.breaks = "piece 1 band F"
+			if _, _, err := b.run(ladder.Length(), `{}`); err == nil {
+				b.t.Fatal("it went on without a cable")
+			}
+			b.breaks = ""
+		}},
+		{"too fast for the flow limit", `{"print_mm_per_s":60}`, "print_mm_per_s", true, limited},
+		{"as fast as the flow limit lets it", `{}`, "", true, limited},
+		{"a bed too small for two gaps", `{}`, "setup", true, func(b *bench) { b.setup.BuildXMM = 60 }},
+		{"a printer without a bed heater", `{}`, "", true, func(b *bench) { b.setup.BedMaxC = 0 }},
 		{"the same again", `{}`, "", true, judged},
 		{"begun afresh", `{"nozzle_c":205,"afresh":true}`, "", true, judged},
 		{"too hot for the material", `{"nozzle_c":240}`, "nozzle_c", true, nil},
@@ -212,11 +234,80 @@ func TestTravel(t *testing.T) {
 	}
 }
 
-// TestValuesAreHidden: nothing that a person sees before grading says what a band was printed with.
-func TestValuesAreHidden(t *testing.T) {
-	b := newBench(t, 1.1).proven()
+// TestTravelCutOff: a piece that was cut off before the speed that is enough says nothing of it, and another is printed.
+func TestTravelCutOff(t *testing.T) {
+	b := newBench(t, 0.2).proven()
+	b.breaks = "piece 1 band D"
+	if _, _, err := b.run(ladder.Travel(), `{"longest_travel_mm":24}`); err == nil {
+		t.Fatal("it went on without a cable")
+	}
+	b.breaks = ""
+	_, f, err := b.run(ladder.Travel(), `{"longest_travel_mm":24}`)
+	if err != nil || value(f, "travel_speed_mm_per_s") != 150 || strings.Contains(f.Reason, "worse") {
+		t.Errorf("%+v, %v", f, err)
+	}
+}
+
+// TestAgain: a ladder that ended without a value begins anew the next time.
+func TestAgain(t *testing.T) {
+	b := newBench(t, 1).proven()
+	b.damp = true
+	if _, f, err := b.run(ladder.Length(), `{}`); err != nil || f.Kind == ladder.Found {
+		t.Fatalf("%+v, %v", f, err)
+	}
+	b.damp, b.questions = false, nil
+	_, f, err := b.run(ladder.Length(), `{"nozzle_c":205}`)
+	if err != nil || f.Kind != ladder.Found || b.questions[0].Name != "piece 1" {
+		t.Errorf("%+v, %v, first asked %q", f, err, b.questions[0].Name)
+	}
+}
+
+// TestStrokeOfAnotherDrive: a length that a tube needed is not held on the direct drive that took its place.
+func TestStrokeOfAnotherDrive(t *testing.T) {
+	b := newBench(t, 0.2).proven()
+	v := 6.0
+	b.record("r0", b.material.ID, routines.Entry{Kind: "retraction_length_mm", Value: &v, Unit: "mm"})
+	if _, _, err := b.run(ladder.Travel(), `{}`); err != nil {
+		t.Fatal(err)
+	}
+	for _, s := range b.bands {
+		if s.strokeMM > 2 {
+			t.Fatalf("a stroke of %g mm on a direct drive", s.strokeMM)
+		}
+	}
+}
+
+// TestPostsAreAlike: the piece that confirms has the posts of those before, whatever its one length.
+func TestPostsAreAlike(t *testing.T) {
+	b := newBench(t, 4.3).proven()
+	onTube(b)
 	if _, _, err := b.run(ladder.Length(), `{}`); err != nil {
 		t.Fatal(err)
+	}
+	for i := 8; i < len(b.bandLines); i++ {
+		if b.bandLines[i] != b.bandLines[i-8] {
+			t.Errorf("band %c has %d lines where it had %d", 'A'+i%8, b.bandLines[i], b.bandLines[i-8])
+		}
+	}
+	if len(b.bandLines) < 16 {
+		t.Error("only one piece was printed")
+	}
+}
+
+// TestValuesAreHidden: nothing that a person is asked says what a band was printed with, and the bands do not climb from A to
+// H, so that nobody grades what they expect.
+func TestValuesAreHidden(t *testing.T) {
+	b := newBench(t, 1.1).proven()
+	b.says["piece 2"] = `{"next":"later"}`
+	if _, _, err := b.run(ladder.Length(), `{}`); err != nil {
+		t.Fatal(err)
+	}
+	var strokes []float64
+	for _, s := range b.bands {
+		strokes = append(strokes, s.strokeMM)
+	}
+	if len(strokes) != 8 || slices.IsSorted(strokes) {
+		t.Errorf("the bands were printed with %v", strokes)
 	}
 	for _, q := range b.questions {
 		raw, err := json.Marshal(q)

@@ -11,7 +11,7 @@ func (l *ladder) length() (routines.Finding, error) {
 	for {
 		next := rung.Choose(l.lengthStart(), l.prints())
 		if next.Do != rung.DoPrint && next.Do != rung.DoConfirm {
-			return l.lengthFound(next), nil
+			return l.lengthFound(next)
 		}
 		again, err := l.print(wanted{values: next.LengthsMM, confirming: next.Do == rung.DoConfirm, low: next.LowMM, high: next.HighMM, left: next.PrintsLeft, why: next.Why})
 		if err != nil {

@@ -12,9 +12,10 @@ import (
 
 // Kinds of entries that a ladder is made of.
 const (
-	kindPiece  = "piece"  // a piece was begun: what its bands are, what is held
-	kindBand   = "band"   // a band of it is whole
-	kindGrades = "grades" // a person has judged it
+	kindPiece  = "piece"        // a piece was begun: what its bands are, what is held
+	kindBand   = "band"         // a band of it is whole
+	kindGrades = "grades"       // a person has judged it
+	kindEnded  = "ladder_ended" // it came to an end without a value; the next one begins anew
 )
 
 // pieceBody is what a piece is.
@@ -24,6 +25,7 @@ type pieceBody struct {
 	Values     []float64      `json:"values"`
 	Confirming bool           `json:"confirming,omitempty"`
 	Held       held           `json:"held"`
+	Limits     reported       `json:"motion"`
 	Drawing    piece.Drawing  `json:"drawing"`
 	FilamentM  float64        `json:"filament_m"`
 	Afresh     bool           `json:"afresh,omitempty"` // the first of a ladder that forgets those before
@@ -81,6 +83,16 @@ type past struct {
 	judged  []gradesBody
 	pending *unjudged // printed, as far as it is whole, and not judged
 	pieces  int
+	limits  *reported // of the piece before; nil: none
+	last    *held     // the same
+}
+
+// held is what the piece before was printed with.
+func (p past) held() (held, bool) {
+	if p.last == nil {
+		return held{}, false
+	}
+	return *p.last, true
 }
 
 // unjudged is a piece that waits for its grades.
@@ -120,13 +132,20 @@ func ends(r routines.Record, kind piece.Variable) bool {
 		var change struct {
 			What string `json:"what"`
 		}
-		c, ok := docket.ChangeNamed("")
-		if json.Unmarshal(r.Body, &change) == nil {
-			c, ok = docket.ChangeNamed(change.What)
+		if json.Unmarshal(r.Body, &change) != nil {
+			return false
 		}
+		c, ok := docket.ChangeNamed(change.What)
 		return ok && slices.Contains(c.MakesStale(), found)
 	}
-	return r.Kind == found
+	var ended endedBody
+	return r.Kind == found || (r.Kind == kindEnded && json.Unmarshal(r.Body, &ended) == nil && ended.Ladder == kind)
+}
+
+// endedBody is a ladder that found no value.
+type endedBody struct {
+	Ladder  piece.Variable `json:"ladder"`
+	Finding string         `json:"finding"`
 }
 
 // take adds a record of this ladder.
@@ -140,7 +159,7 @@ func (p *past) take(r routines.Record, kind piece.Variable) {
 		if b.Afresh {
 			*p = past{}
 		}
-		p.pieces, p.pending = b.Piece, &unjudged{pieceBody: b}
+		p.pieces, p.pending, p.last, p.limits = b.Piece, &unjudged{pieceBody: b}, &b.Held, &b.Limits
 	case kindBand:
 		var b bandBody
 		if json.Unmarshal(r.Body, &b) == nil && b.Ladder == kind && p.pending != nil && b.Piece == p.pending.Piece {

@@ -2,6 +2,7 @@ package ladder
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 
@@ -25,11 +26,26 @@ type held struct {
 	RetractMM     float64 `json:"retract_mm"`
 	RetractMMPerS float64 `json:"retract_mm_per_s"`
 	RestartMMPerS float64 `json:"restart_mm_per_s"`
+	LongestMM     float64 `json:"longest_stroke_mm"`        // of the ladder, its ceiling: the posts follow from it
+	MostMM3PerS   float64 `json:"most_mm3_per_s,omitempty"` // flow that is never passed
+}
+
+// flowMM3PerS is the flow of a bead.
+func (h held) flowMM3PerS() float64 { return h.LineWidthMM * h.LayerMM * h.PrintMMPerS }
+
+// fastestMMPerS is the fastest whole speed of printing within the flow that is never passed.
+func (h held) fastestMMPerS() float64 {
+	if h.MostMM3PerS == 0 {
+		return math.Inf(1)
+	}
+	return math.Floor(h.MostMM3PerS/(h.LineWidthMM*h.LayerMM) + 1e-9)
 }
 
 // What is usual where nobody said otherwise (common practice, no source).
 const (
 	firstTravelMMPerS = 150.0
+	usualPrintMMPerS  = 40.0
+	usualFanPercent   = 100.0
 	usualStrokeMMPerS = 30.0
 	softStrokeMMPerS  = 20.0 // flexible filament
 	softFlowMM3PerS   = 2.0
@@ -45,34 +61,48 @@ func docketOf(b routines.Begin) docket.Docket {
 	return docket.Of("", entries, b.Setup, b.Material)
 }
 
-// heldOf is what a run holds: as asked for, else as the docket has it, else as usual.
+// heldOf is what a run holds: as asked for, else as the docket has it, else as usual. A printer that is slower than that is
+// not asked for more; what it was held to is still the same.
 func heldOf(b routines.Begin, in inputs, d docket.Docket) held {
 	known := func(kind string, usual float64) float64 {
-		if v, ok := d.Value(kind); ok && v > 0 {
+		if v, ok := d.Value(kind); ok {
 			return v
 		}
 		return usual
 	}
+	start := startOf(b)
 	stroke := usualStrokeMMPerS
 	if b.Material.Flexible {
 		stroke = softStrokeMMPerS
 	}
 	stroke = math.Min(stroke, b.Setup.FeedMaxMMPerS)
-	h := held{NozzleC: known(docket.NozzleC, b.Material.NozzleC), BedC: known(docket.BedC, b.Material.BedC), FanPercent: in.FanPercent,
-		PrintMMPerS: in.PrintMMPerS, LineWidthMM: hundredths(lineOfBore * b.Setup.NozzleBoreMM), LayerMM: hundredths(layerOfBore * b.Setup.NozzleBoreMM),
+	h := held{NozzleC: known(docket.NozzleC, b.Material.NozzleC), BedC: math.Min(known(docket.BedC, b.Material.BedC), b.Setup.BedMaxC), FanPercent: known(docket.FanPercent, usualFanPercent),
+		LineWidthMM: hundredths(lineOfBore * b.Setup.NozzleBoreMM), LayerMM: hundredths(layerOfBore * b.Setup.NozzleBoreMM),
 		FilamentMM: known(docket.FilamentDiameter, b.Setup.FilamentDiameterMM), FlowFactor: known(docket.FlowFactor, 1),
-		TravelMMPerS: known(docket.TravelSpeed, firstTravelMMPerS), RetractMM: known(docket.RetractionLength, hundredths(startOf(b).MM)),
-		RetractMMPerS: known(docket.RetractSpeed, stroke), RestartMMPerS: known(docket.RestartSpeed, stroke)}
-	if in.NozzleC != nil {
-		h.NozzleC = *in.NozzleC
+		TravelMMPerS: known(docket.TravelSpeed, firstTravelMMPerS), RetractMM: strokeOf(d, start.MM, start.CeilingMM),
+		RetractMMPerS: known(docket.RetractSpeed, stroke), RestartMMPerS: known(docket.RestartSpeed, stroke), LongestMM: start.CeilingMM}
+	if limit, ok := d.Value(docket.FlowLimit); ok {
+		h.MostMM3PerS = limit
 	}
-	if in.BedC != nil {
-		h.BedC = *in.BedC
+	if b.Material.Flexible && (h.MostMM3PerS == 0 || h.MostMM3PerS > softFlowMM3PerS) {
+		h.MostMM3PerS = softFlowMM3PerS
 	}
-	if b.Material.Flexible {
-		h.PrintMMPerS = math.Min(h.PrintMMPerS, math.Floor(softFlowMM3PerS/(h.LineWidthMM*h.LayerMM)))
+	h.PrintMMPerS = math.Min(usualPrintMMPerS, h.fastestMMPerS())
+	for asked, into := range map[*float64]*float64{in.PrintMMPerS: &h.PrintMMPerS, in.NozzleC: &h.NozzleC, in.BedC: &h.BedC, in.FanPercent: &h.FanPercent, in.PastCeilingMM: &h.LongestMM} {
+		if asked != nil {
+			*into = *asked
+		}
 	}
 	return h
+}
+
+// strokeOf is the retraction that is held while travel changes: what was found, as long as it still holds and lies within
+// today's ceiling, else where a search would begin.
+func strokeOf(d docket.Docket, startMM, ceilingMM float64) float64 {
+	if r := d.Row(docket.RetractionLength); r != nil && r.Value != nil && r.Fresh && *r.Value <= ceilingMM {
+		return *r.Value
+	}
+	return hundredths(math.Min(startMM, ceilingMM))
 }
 
 // differs says what of what was held is not so now; "" where it all is. The variable of the ladder is not held.
@@ -84,6 +114,12 @@ func (h held) differs(now held, kind piece.Variable) string {
 		theVariable bool
 	}{
 		{"the nozzle", h.NozzleC, now.NozzleC, "°C", false},
+		{"the bed", h.BedC, now.BedC, "°C", false},
+		{"the line width", h.LineWidthMM, now.LineWidthMM, "mm", false},
+		{"the layer", h.LayerMM, now.LayerMM, "mm", false},
+		{"the retract speed", h.RetractMMPerS, now.RetractMMPerS, "mm/s", false},
+		{"the restart speed", h.RestartMMPerS, now.RestartMMPerS, "mm/s", false},
+		{"the longest stroke", h.LongestMM, now.LongestMM, "mm", kind == piece.Length},
 		{"the fan", h.FanPercent, now.FanPercent, "%", false},
 		{"the speed of printing", h.PrintMMPerS, now.PrintMMPerS, "mm/s", false},
 		{"the filament's diameter", h.FilamentMM, now.FilamentMM, "mm", false},
@@ -129,11 +165,14 @@ func begin(r *routines.Run, kind piece.Variable) (*ladder, error) {
 		return nil, err
 	}
 	l.limits.Firmware = l.limits.Firmware && r.Setup.Retracts == "firmware"
-	top := math.Min(l.limits.MaxFeedMMPerS[3], r.Setup.FeedMaxMMPerS)
-	l.held.RetractMMPerS, l.held.RestartMMPerS = math.Min(l.held.RetractMMPerS, top), math.Min(l.held.RestartMMPerS, top)
-	l.held.TravelMMPerS = math.Min(l.held.TravelMMPerS, l.limits.MaxFeedMMPerS[0])
+	if before := l.past.limits; before != nil && *before != l.limits {
+		return nil, fmt.Errorf("%w: piece %d was printed with others", errMotionChanged, l.past.pieces)
+	}
 	return l, nil
 }
+
+// errMotionChanged ends a run that would compare pieces of different accelerations.
+var errMotionChanged = errors.New("the printer's speeds or accelerations, or who retracts, changed in the middle of this ladder: set them back, or begin afresh")
 
 // reportedOf reads M203, M201 and M204. What a printer does not tell is guessed carefully, and that is said. Some firmwares
 // give M203 in mm/min: no axis of a filament printer moves at over a metre and a half a second.
@@ -156,6 +195,9 @@ func reportedOf(s gcode.Settings) reported {
 	}
 	for letter, into := range map[byte]*float64{'P': &r.PrintAccel, 'T': &r.TravelAccel, 'R': &r.RetractAccel} {
 		v, ok := s.Value("M204", letter, 0)
+		if older, said := s.Value("M204", 'S', 0); !ok && letter == 'P' && said {
+			v, ok = older, true
+		}
 		if !ok || v <= 0 {
 			v, r.Assumed = 1000, true
 		}
@@ -179,9 +221,11 @@ func (l *ladder) spec(values []float64) piece.Spec {
 	s.Machine = piece.Machine{BuildMM: [3]float64{l.Setup.BuildXMM, l.Setup.BuildYMM, l.Setup.BuildZMM}, MaxFeedMMPerS: m.MaxFeedMMPerS,
 		MaxAccelMMPerS2: m.MaxAccelMMPerS2, PrintAccelMMPerS2: m.PrintAccel, TravelAccelMMPerS2: m.TravelAccel, RetractAccelMMPerS2: m.RetractAccel,
 		FeedMaxMMPerS: l.Setup.FeedMaxMMPerS}
+	strokes := math.Min(m.MaxFeedMMPerS[3], l.Setup.FeedMaxMMPerS)
 	s.Held = piece.Held{FilamentMM: h.FilamentMM, NozzleBoreMM: l.Setup.NozzleBoreMM, LineWidthMM: h.LineWidthMM, LayerMM: h.LayerMM,
-		PrintMMPerS: h.PrintMMPerS, FlowFactor: h.FlowFactor, FanPercent: h.FanPercent, TravelMMPerS: h.TravelMMPerS, RetractMM: h.RetractMM,
-		RetractMMPerS: h.RetractMMPerS, RestartMMPerS: h.RestartMMPerS, Tube: l.Setup.Drive == "bowden", Firmware: m.Firmware}
+		PrintMMPerS: h.PrintMMPerS, FlowFactor: h.FlowFactor, FanPercent: h.FanPercent, TravelMMPerS: math.Min(h.TravelMMPerS, m.MaxFeedMMPerS[0]), RetractMM: h.RetractMM,
+		RetractMMPerS: math.Min(h.RetractMMPerS, strokes), RestartMMPerS: math.Min(h.RestartMMPerS, strokes), LongestMM: h.LongestMM, MostMM3PerS: h.MostMM3PerS,
+		Tube: l.Setup.Drive == "bowden", Firmware: m.Firmware}
 	return s
 }
 

@@ -4,7 +4,10 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"hash/fnv"
 	"math"
+	"math/rand/v2"
+	"slices"
 
 	"fettle/routines"
 	"fettle/routines/piece"
@@ -28,12 +31,13 @@ const (
 
 // print asks for a bed that is empty, prints a piece and has it graded. again is false where the person wants to go on later.
 func (l *ladder) print(w wanted) (again bool, err error) {
+	w.values = l.shuffled(w.values)
 	p, err := piece.Plan(l.spec(w.values))
 	if err != nil {
 		return false, fmt.Errorf("plan the piece: %w", err)
 	}
 	l.pieces++
-	b := pieceBody{Ladder: l.kind, Piece: l.pieces, Values: w.values, Confirming: w.confirming, Held: l.held, Drawing: p.Drawing(),
+	b := pieceBody{Ladder: l.kind, Piece: l.pieces, Values: w.values, Confirming: w.confirming, Held: l.held, Limits: l.limits, Drawing: p.Drawing(),
 		FilamentM: hundredths(p.Whole().FilamentMM / 1000), Afresh: l.in.Afresh && l.pieces == 1, Program: l.program()}
 	answer, err := routines.Ask[struct {
 		Next string `json:"next"`
@@ -47,13 +51,17 @@ func (l *ladder) print(w wanted) (again bool, err error) {
 	if err := l.stream(b.Piece, "foot", p.Foot().Program); err != nil {
 		return false, err
 	}
-	l.Record(routines.Entry{Kind: kindPiece, Body: body(b)})
+	if err := l.note(kindPiece, b); err != nil {
+		return false, err
+	}
 	for i := range piece.Bands {
 		letter := piece.Letters[i : i+1]
 		if err := l.stream(b.Piece, "band "+letter, p.Band(i).Program); err != nil {
 			return false, err
 		}
-		l.Record(routines.Entry{Kind: kindBand, Body: body(bandBody{l.kind, b.Piece, letter})})
+		if err := l.note(kindBand, bandBody{l.kind, b.Piece, letter}); err != nil {
+			return false, err
+		}
 	}
 	if err := l.stream(b.Piece, "end", p.End().Program); err != nil {
 		return false, err
@@ -62,6 +70,17 @@ func (l *ladder) print(w wanted) (again bool, err error) {
 		return false, err
 	}
 	return true, l.grade(unjudged{pieceBody: b, whole: piece.Bands})
+}
+
+// shuffled gives the values to the bands in no order that a person could expect anything from, and in the same one at each
+// replay: it follows from what the run began with.
+func (l *ladder) shuffled(values []float64) []float64 {
+	seed := fnv.New64a()
+	fmt.Fprint(seed, l.Material.ID, l.Setup.Version, l.kind, l.pieces, len(l.Records))
+	rng := rand.New(rand.NewPCG(seed.Sum64(), 8))
+	out := slices.Clone(values)
+	rng.Shuffle(len(out), func(i, j int) { out[i], out[j] = out[j], out[i] })
+	return out
 }
 
 // stream prints a part of a piece. Each is an act of its own, so that the bands that were whole are on record whatever
@@ -81,8 +100,8 @@ type shownHeld struct {
 }
 
 func (l *ladder) shownHeld() []shownHeld {
-	h := l.held
-	list := []shownHeld{{"Nozzle", h.NozzleC, "°C"}, {"Bed", h.BedC, "°C"}, {"Speed of printing", h.PrintMMPerS, "mm/s"}, {"Retract speed", h.RetractMMPerS, "mm/s"},
+	h := l.spec(make([]float64, piece.Bands)).Held
+	list := []shownHeld{{"Nozzle", l.held.NozzleC, "°C"}, {"Bed", l.held.BedC, "°C"}, {"Speed of printing", h.PrintMMPerS, "mm/s"}, {"Retract speed", h.RetractMMPerS, "mm/s"},
 		{"Restart speed", h.RestartMMPerS, "mm/s"}, {"Fan", h.FanPercent, "%"}, {"Line width", h.LineWidthMM, "mm"}, {"Layer", h.LayerMM, "mm"},
 		{"Flow", hundredths(h.LineWidthMM * h.LayerMM * h.PrintMMPerS), "mm³/s"}}
 	if l.kind == piece.Travel {
@@ -120,11 +139,12 @@ func (l *ladder) program() string {
 	return lengthProgram
 }
 
-// body prints what an entry rests on. Only types that cannot be printed fail, and these are ours.
-func body(v any) json.RawMessage {
+// note records what a ladder is made of.
+func (l *ladder) note(kind string, v any) error {
 	raw, err := json.Marshal(v)
 	if err != nil {
-		return fmt.Appendf(nil, "%q", err.Error())
+		return fmt.Errorf("print the record %s: %w", kind, err)
 	}
-	return raw
+	l.Record(routines.Entry{Kind: kind, Body: raw})
+	return nil
 }

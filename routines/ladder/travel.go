@@ -1,8 +1,10 @@
 package ladder
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 
 	"fettle/routines"
 	"fettle/routines/melt"
@@ -19,7 +21,7 @@ const enoughWithin = 0.03
 // shows that nothing shifts, no post is knocked and no band looks worse.
 func (l *ladder) travel() (routines.Finding, error) {
 	enough := l.haste().EnoughMMPerS()
-	for len(l.past.judged) == 0 {
+	for len(l.past.judged) < mostTravelPieces && !shows(l.past.judged, enough) {
 		values := l.speeds(enough)
 		again, err := l.print(wanted{values: values, low: values[0], high: values[len(values)-1], left: 1,
 			why: fmt.Sprintf("Over %g mm nothing faster than %g mm/s gains 3 %% on this machine; the piece shows whether it holds.", l.in.LongestMM, enough)})
@@ -30,8 +32,27 @@ func (l *ladder) travel() (routines.Finding, error) {
 			return l.later(fmt.Sprintf("%g mm/s are enough by computation; no piece has shown it yet.", enough)), nil
 		}
 	}
-	return l.travelFound(enough, steady(l.past.judged, enough)), nil
+	return l.travelFound(enough, steady(l.past.judged, enough))
 }
+
+// mostTravelPieces ends the travel ladder of a machine whose pieces come loose, or are cut off, again and again.
+const mostTravelPieces = 3
+
+// shows reports whether the pieces say something of a speed: a band of it was judged, or layers shifted or a post fell there
+// or below.
+func shows(judged []gradesBody, enough float64) bool {
+	for _, g := range judged {
+		for _, b := range g.Bands {
+			if math.Abs(b.Value-enough) < 1e-6 && (b.Grade != nil || g.knocked()) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// knocked reports whether the piece was spoiled by how the head moves.
+func (g gradesBody) knocked() bool { return g.Spoiled == "layers_shifted" || g.Spoiled == "post_fell" }
 
 func (l *ladder) haste() melt.Haste {
 	return melt.Haste{LongestMM: l.in.LongestMM, AccelMMPerS2: l.limits.travelAccel(), MostMMPerS: l.limits.MaxFeedMMPerS[0], StepMMPerS: rungMMPerS, Within: enoughWithin}
@@ -57,21 +78,33 @@ func (l *ladder) speeds(enough float64) []float64 {
 	return values
 }
 
-// steady is the fastest speed up to what is enough at which the pieces show nothing worse than at the slower ones, by more
-// than a grade. 0 where there is none.
+// steady is the fastest speed up to what is enough below which no band looks worse than the best by more than a grade, and
+// none was knocked. 0 where there is none.
 func steady(judged []gradesBody, enough float64) float64 {
-	best, found := math.MaxInt, 0.0
+	best := math.MaxInt
+	type shown struct {
+		value float64
+		worst int
+	}
+	var bands []shown
 	for _, g := range judged {
 		for _, b := range g.Bands {
-			if b.Grade != nil {
+			switch {
+			case b.Grade != nil:
 				best = min(best, b.worst())
+				bands = append(bands, shown{b.Value, b.worst()})
+			case g.knocked():
+				bands = append(bands, shown{b.Value, math.MaxInt})
 			}
 		}
-		for _, b := range g.Bands {
-			if b.Grade != nil && b.Value <= enough+1e-9 && b.worst() <= best+1 {
-				found = math.Max(found, b.Value)
-			}
+	}
+	slices.SortFunc(bands, func(a, b shown) int { return cmp.Or(cmp.Compare(a.value, b.value), cmp.Compare(b.worst, a.worst)) })
+	found := 0.0
+	for _, b := range bands {
+		if b.value > enough+1e-9 || b.worst > best+1 {
+			break
 		}
+		found = b.value
 	}
 	return found
 }

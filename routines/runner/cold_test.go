@@ -3,6 +3,8 @@ package runner_test
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -150,4 +152,64 @@ func (s *shop) fitTube() {
 	if _, err := s.book.Commit(s.ctx(), logbook.Step{Setup: &logbook.SetupOf{Printer: printerID, Setup: setup}}); err != nil {
 		s.t.Fatal(errors.Join(errors.New("fit a tube"), err))
 	}
+}
+
+// The agent is killed at each event of a cold check: in the next life the block is on again before anything else is done.
+func TestAKillOfAColdCheckLeavesTheBlockOn(t *testing.T) {
+	read := person{"leftover": `{"leftover_mm":81.2}`}
+	last := 0
+	inBubble(t, slow(), func(s *shop) {
+		last = len(s.stored(s.finish(s.begin(cold()).ID, read).ID))
+	})
+	for n := 1; n < last; n += stride {
+		t.Run(fmt.Sprint("event ", n), func(t *testing.T) {
+			inBubble(t, slow(), func(s *shop) {
+				run := s.begin(cold()).ID
+				s.killAt(run, n, read)
+				s.listening()
+				s.rest(time.Minute)
+				s.blockIsOn()
+				s.finish(run, read)
+				s.rest(time.Minute)
+				s.blockIsOn()
+			})
+		})
+	}
+}
+
+// The agent is killed in the middle of a cold feed, with the block lifted: the next life finds it owed in the logbook.
+func TestAKillInTheMiddleOfAColdFeed(t *testing.T) {
+	inBubble(t, slow(), func(s *shop) {
+		run := s.until(s.begin(cold()).ID, "mark", nil)
+		copied := filepath.Join(filepath.Dir(s.path), "killed.db")
+		killed, released := make(chan struct{}), make(chan struct{})
+		s.after.set(func(block string) {
+			if !strings.HasPrefix(block, "G1 E") || !s.printer.Snapshot().ColdLifted {
+				return
+			}
+			s.after.set(nil)
+			s.cable.cut(false)
+			if err := s.book.Copy(s.ctx(), copied); err != nil {
+				t.Error(err)
+			}
+			close(killed)
+			<-released
+		})
+		s.answer(s.until(run.ID, "runner: hands away", nil), nil)
+		<-killed
+		close(released)
+		s.shutDown()
+		if !s.printer.Snapshot().ColdLifted {
+			t.Fatal("it was not killed with the block lifted: the test says nothing")
+		}
+		s.path = copied
+		s.cable.plug()
+		s.open()
+		s.listening()
+		s.rest(time.Minute)
+		if v := s.view(run.ID); v.State != runner.Interrupted {
+			t.Errorf("it is %s", v.State)
+		}
+		s.blockIsOn()
+	})
 }

@@ -40,7 +40,7 @@ type streaming struct {
 // Stream sends a program. What it leaves behind is owed before its first byte, and how it went is on record however it
 // ends: with the end of the run where it was broken off.
 func (h *hand) Stream(ctx context.Context, p gcode.Program) (routines.Streamed, error) {
-	all, err := h.machine().Vet(p)
+	all, err := h.machine().VetHere(ctx, p)
 	if err != nil {
 		return routines.Streamed{OfLines: all.Lines}, fmt.Errorf("look through the program: %w", err)
 	}
@@ -110,8 +110,10 @@ const (
 // between is called before each line.
 func (s *streaming) between(ctx context.Context, done gcode.Extent) error {
 	s.done = done
-	if s.run.holding.Load() {
-		return s.pause(ctx)
+	for s.run.holding.Load() { // again, if it was asked for while the last one ended
+		if err := s.pause(ctx); err != nil {
+			return err
+		}
 	}
 	if time.Since(s.shown) >= showEvery {
 		s.show()

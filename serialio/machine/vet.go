@@ -1,7 +1,9 @@
 package machine
 
 import (
+	"context"
 	"errors"
+	"math"
 	"slices"
 	"time"
 
@@ -11,16 +13,38 @@ import (
 // Vet holds a whole program to the closed list and to the limits, and returns how far it goes. Nothing is sent. Where a
 // block does not say how long it lasts, its move at its speed does. Errors: *RefusedLine, which is a *RefusedError too.
 func (m *Machine) Vet(p gcode.Program) (gcode.Extent, error) {
+	all, _, err := m.vetFrom(place{}, p)
+	return all, err
+}
+
+// VetHere is Vet for a program that goes on where the head stands now, as a part of a print does: where it is refused for a
+// move from where nobody knows, the printer is asked where it is (M114), and the program looked at once more. Errors:
+// *RefusedLine.
+func (m *Machine) VetHere(ctx context.Context, p gcode.Program) (gcode.Extent, error) {
+	all, anywhere, err := m.vetFrom(place{}, p)
+	if err == nil || !anywhere {
+		return all, err
+	}
+	if at, asked := m.where(ctx); asked == nil && at.known {
+		all, _, err = m.vetFrom(at, p)
+	}
+	return all, err
+}
+
+// vetFrom also says whether what was refused began where the head may stand anywhere.
+func (m *Machine) vetFrom(at place, p gcode.Program) (all gcode.Extent, anywhere bool, err error) {
 	t := newTrack(m.held())
-	var all gcode.Extent
+	t.stands(at)
 	for step := range p.Steps {
-		_, text, lasts, err := t.next(step.Block)
+		from := t.atMM
+		c, text, lasts, err := t.next(step.Block)
 		if err != nil {
-			return all, atLine(all.Lines+1, err)
+			moves := c.name == "G0" || c.name == "G1"
+			return all, moves && slices.ContainsFunc(from[:], math.IsNaN), atLine(all.Lines+1, err)
 		}
 		all.Add(lasting(step, lasts), len(text))
 	}
-	return all, nil
+	return all, false, nil
 }
 
 // lasting is the step with its time, as the program says or, where it does not, as its way and speed say.

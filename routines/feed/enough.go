@@ -68,6 +68,9 @@ func (e enough) note(v verdict) string {
 	if e.TargetPercent == 0 {
 		return ""
 	}
+	if v.Kind == CannotTell {
+		return e.undecided()
+	}
 	u95, target := plusMinus(v.U95Percent, "%"), unit(e.TargetPercent, "%")
 	var says string
 	switch {
@@ -79,24 +82,29 @@ func (e enough) note(v verdict) string {
 		says = fmt.Sprintf("%s misses the target of %s, and more passes stop helping at %s: that is common to all of them.",
 			u95, target, plusMinus(e.FloorPercent, "%"))
 	}
-	if v.Curved || v.Unagreed {
-		return says
-	}
 	if e.Changes <= hardly {
 		return says + " Another pass would hardly change the finding."
 	}
 	return says + fmt.Sprintf(" Another pass would change the finding in about %.0f of 100 cases.", math.Round(e.Changes))
 }
 
+// undecided is the note of a finding that cannot tell, whose outlook says what would: only how far passes lead.
+func (e enough) undecided() string {
+	if e.ToTarget > 0 {
+		return fmt.Sprintf("By the budget %s in all would meet the target of %s.", count(e.ToTarget), unit(e.TargetPercent, "%"))
+	}
+	return fmt.Sprintf("More passes stop helping at %s.", plusMinus(e.FloorPercent, "%"))
+}
+
 // largestNote names the largest part of the budget, and whether repeats lessen it.
 func (e enough) largestNote() string {
 	switch {
 	case e.Largest.Name == "":
-		return ""
+		return "Nothing adds to ±."
 	case e.Largest.Common:
-		return fmt.Sprintf("The largest part of ± is %s: it is the same in every pass.", plainly(e.Largest.Name))
+		return fmt.Sprintf("The largest part of ± is %s, the same in every pass.", plainly(e.Largest.Name))
 	}
-	return fmt.Sprintf("The largest part of ± is %s: more passes lessen it.", plainly(e.Largest.Name))
+	return fmt.Sprintf("The largest part of ± is %s; more passes lessen it.", plainly(e.Largest.Name))
 }
 
 // plainly is the name of a budget's row as part of a sentence.

@@ -49,8 +49,8 @@ func TestForecastOfPassesComesTrue(t *testing.T) {
 
 func TestLargestPartIsNamedInOneSentence(t *testing.T) {
 	for inputs, says := range map[string]string{
-		`{"gauge":"half_mm_rule","verify":false}`: "The largest part of ± is the limit of the instrument: it is the same in every pass.",
-		`{"gauge":"caliper","verify":false}`:      "The largest part of ± is the pen line: more passes lessen it.",
+		`{"gauge":"half_mm_rule","verify":false}`: "The largest part of ± is the limit of the instrument, the same in every pass.",
+		`{"gauge":"caliper","verify":false}`:      "The largest part of ± is the pen line; more passes lessen it.",
 		`{"gauge":"mm_rule","verify":false}`:      "The largest part of ± is reading the ",
 	} {
 		wantNote(t, newBench(t, 93, 0.95).run(begin(t, direct(), inputs)), says)

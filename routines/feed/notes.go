@@ -15,10 +15,8 @@ func (c *check) notes(v verdict) []string {
 	if v.Budget.K > gauge.CoverageFactor {
 		out = append(out, fmt.Sprintf("The passes scatter beyond reading and are few, so ± is %.2f times the standard uncertainty, not twice.", v.Budget.K))
 	}
-	for _, note := range []string{v.Enough.note(v), v.Enough.largestNote()} {
-		if note != "" {
-			out = append(out, note)
-		}
+	if note := v.Enough.note(v); note != "" {
+		out = append(out, note+" "+v.Enough.largestNote())
 	}
 	if b, worth := c.betterMethod(v); worth {
 		out = append(out, b.note())

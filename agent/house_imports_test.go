@@ -72,6 +72,7 @@ var permits = []permit{
 	{"routines/runner", "serialio/standin", inTests, "a printer that somebody else wrote"},
 
 	{"routines/docket", "routines", inCode, "entries and setups, of which a docket is made"},
+	{"routines/docket", "routines/melt", inCode, "the ceiling of what may be typed, which is a ladder's"},
 	{"routines/cable", "routines", inCode, "the words of a procedure"},
 	{"routines/cable", "serialio/gcode", inCode, "the program that it sends"},
 	{"routines/docket", "serialio/gcode", inCode, "the settings that a docket is compared with"},

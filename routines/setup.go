@@ -107,11 +107,19 @@ func (s Setup) Validate() error {
 		within("build_z_mm", s.BuildZMM, 50, 2000, "mm"),
 		s.validateTube(within),
 		s.validateGear(within),
-		within("cold_side_mm", s.ColdSideMM, 0, 60, "mm, 0 where it was not measured"),
+		s.validateColdSide(within),
 		oneOf("retracts", s.Retracts, "", "firmware", "slicing_program"),
 		linesBefore(s.Before),
 		linesAfter(s.After),
 	)
+}
+
+// validateColdSide takes nothing shorter than what is hot in any nozzle (common practice, no source).
+func (s Setup) validateColdSide(within func(string, float64, float64, float64, string) error) error {
+	if s.ColdSideMM == 0 {
+		return nil
+	}
+	return within("cold_side_mm", s.ColdSideMM, 1, 60, "mm, 0 where it was not measured")
 }
 
 func (s Setup) validateTube(within func(string, float64, float64, float64, string) error) error {

@@ -3,6 +3,7 @@ package routines_test
 import (
 	"errors"
 	"math"
+	"strings"
 	"testing"
 
 	"fettle/routines"
@@ -32,11 +33,12 @@ func TestSetupNamesTheFieldThatCannotBe(t *testing.T) {
 		"gear.ratio": func(s *routines.Setup) {
 			s.Gear = &routines.Gear{StepsPerRev: 200, Microsteps: 16, Ratio: -1, EffectiveDiameterMM: 11}
 		},
-		"before[1]":    func(s *routines.Setup) { s.Before = []string{"G28", "M109 S200"} },
-		"after[0]":     func(s *routines.Setup) { s.After = []string{"M84 ; and G28"[:3]} },
-		"after":        func(s *routines.Setup) { s.After = make([]string, 25) },
-		"cold_side_mm": func(s *routines.Setup) { s.ColdSideMM = -1 },
-		"retracts":     func(s *routines.Setup) { s.Retracts = "both" },
+		"before[1]":     func(s *routines.Setup) { s.Before = []string{"G28", "M109 S200"} },
+		"after[0]":      func(s *routines.Setup) { s.After = []string{"M84 ; and G28"[:3]} },
+		"after":         func(s *routines.Setup) { s.After = make([]string, 25) },
+		"cold_side_mm":  func(s *routines.Setup) { s.ColdSideMM = -1 },
+		"cold_side_mm ": func(s *routines.Setup) { s.ColdSideMM = 0.2 },
+		"retracts":      func(s *routines.Setup) { s.Retracts = "both" },
 		"gear.effective_diameter_mm": func(s *routines.Setup) {
 			s.Gear = &routines.Gear{StepsPerRev: 200, Microsteps: 16, Ratio: 1, EffectiveDiameterMM: math.Inf(1)}
 		},
@@ -44,7 +46,7 @@ func TestSetupNamesTheFieldThatCannotBe(t *testing.T) {
 		s := good()
 		spoil(&s)
 		var refused *routines.FieldError
-		if err := s.Validate(); !errors.As(err, &refused) || refused.Field != field {
+		if err := s.Validate(); !errors.As(err, &refused) || refused.Field != strings.TrimSpace(field) {
 			t.Errorf("%s: got %v", field, err)
 		}
 	}

@@ -1,6 +1,9 @@
 package docket
 
-import "fettle/routines"
+import (
+	"fettle/routines"
+	"fettle/routines/melt"
+)
 
 // practice is a value that the work is done with unless somebody says otherwise. Common practice, no source.
 func practice(value float64) func(routines.Setup, routines.Material) (float64, string) {
@@ -31,24 +34,9 @@ func between(least, most float64) func(routines.Setup, routines.Material) Limits
 	return func(routines.Setup, routines.Material) Limits { return Limits{least, most} }
 }
 
-// ceiling is how far a person may type that filament is pulled back, mm. Direct: 3, which is 1 beyond where heat creep and
-// clogs threaten, 1 for thick filament; tube: 8, 10 for thick filament. Always short of the cold side, where it was measured.
-// Common practice, no source.
+// ceiling is how far a person may type that filament is pulled back, mm: as far as a ladder goes unasked.
 func ceiling(s routines.Setup, _ routines.Material) Limits {
-	const thickMM = 2.5 // filament of 2.85 mm, not of 1.75
-	most := 3.0
-	switch thick := s.FilamentDiameterMM > thickMM; {
-	case s.Drive == "bowden" && thick:
-		most = 10
-	case s.Drive == "bowden":
-		most = 8
-	case thick:
-		most = 1
-	}
-	if s.ColdSideMM > 0 {
-		most = min(most, s.ColdSideMM)
-	}
-	return Limits{0, most}
+	return Limits{0, melt.CeilingMM(melt.Path{Tube: s.Drive == "bowden", FilamentMM: s.FilamentDiameterMM, ColdSideMM: s.ColdSideMM})}
 }
 
 // gearSpeed is how fast filament may be pulled back or pushed, mm/s: 20 where it is flexible (common practice, no source).

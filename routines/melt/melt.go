@@ -6,5 +6,5 @@
 // Does not do: choose anything (routines/rung does), or claim that its melt is anyone's plastic: the first-order model of
 // pressure and ooze is our own, with constants that are estimates. No controlled published study of string length against
 // retraction was found.
-// Read next: travel.go, tube.go, start.go, flow.go, ooze.go, then routines/rung.
+// Read next: travel.go, tube.go, start.go, ceiling.go, flow.go, ooze.go, then routines/rung.
 package melt

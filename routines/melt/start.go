@@ -1,13 +1,16 @@
 package melt
 
-import "math"
+import (
+	"math"
+	"strings"
+)
 
 // A Path is how filament gets from the gear to the nozzle.
 type Path struct {
 	Tube           bool
 	FilamentMM     float64 // diameter
 	BoreMM         float64 // of the tube
-	OuterMM        float64 // of the tube; 0: twice the bore
+	OuterMM        float64 // of the tube; not above the bore: twice the bore
 	LengthMM       float64 // of the tube
 	QuarterTurns   float64 // its bends, all added
 	CouplerPlayMM  float64 // of both couplers together; 0: half a millimetre until measured
@@ -34,46 +37,47 @@ type Start struct {
 
 // The numbers behind a start.
 const (
-	extrudingN      = 10.0   // what extrusion usually pushes with, of 5 to 20 N (estimate)
-	stiffMPa        = 3500.0 // of a usual stiff filament (from memory)
-	fluoropolymer   = 500.0  // MPa, of a usual tube (from memory)
-	leastSpringMPa  = 1000.0 // below it the spring computes to tens of millimetres, and says nothing
-	couplersMM      = 0.5    // play of the couplers until somebody has pulled at the tube (common practice, no source)
-	meltMM          = 0.8    // for the melt itself (our own simulation)
-	thickFilamentMM = 2.3    // between the two sizes there are
+	extrudingN     = 10.0   // what extrusion usually pushes with, of 5 to 20 N (estimate)
+	stiffMPa       = 3500.0 // of a usual stiff filament (from memory)
+	fluoropolymer  = 500.0  // MPa, of a usual tube (from memory)
+	leastSpringMPa = 1000.0 // below it the spring computes to tens of millimetres, and says nothing
+	couplersMM     = 0.5    // play of the couplers until somebody has pulled at the tube (common practice, no source)
+	meltMM         = 0.8    // for the melt itself (our own simulation)
 )
 
-// StartOf is where the search for a retraction length begins, mm. A direct drive begins at 1 mm and has its ceiling at 2,
-// above which heat creeps up; 2.85 mm filament moves 2.65 times the melt with each millimetre, so its ceiling is 1. A tube
-// begins at slack, spring of the filament, stretch of the tube, play of the couplers and the melt's own part; it ends at 8,
-// or 10 for 2.85 in 4.0 (common practice, no source; the parts are mechanics).
+// StartOf is where the search for a retraction length begins, mm. A direct drive begins at 1 mm, and at half of it with
+// 2.85 mm filament, which moves 2.65 times the melt with each millimetre. A tube begins at slack, spring of the filament,
+// stretch of the tube, play of the couplers and the melt's own part (common practice, no source; the parts are mechanics).
 func StartOf(p Path) Start {
-	thick := p.FilamentMM > thickFilamentMM
-	s := Start{MM: 1, CommonMM: [2]float64{0.25, 2}, CeilingMM: 2}
+	s := Start{MM: 1, CommonMM: [2]float64{0.25, 2}}
 	switch {
 	case p.Tube:
-		s = tubeStart(p, thick)
-	case thick:
-		s = Start{MM: 0.5, CommonMM: [2]float64{0.1, 1}, CeilingMM: 1}
+		s = tubeStart(p)
+	case p.thick():
+		s = Start{MM: 0.5, CommonMM: [2]float64{0.1, 1}}
 	}
-	if p.ColdSideMM > 0 && p.ColdSideMM < s.CeilingMM {
-		s.CeilingMM, s.Note = p.ColdSideMM, "The way to the cold side bounds it."
+	if s.CeilingMM = CeilingMM(p); s.CeilingMM < usualCeilingMM(p) {
+		s.Note = strings.TrimSpace(s.Note + " The way to the cold side bounds it.")
 	}
 	s.MM = math.Min(s.MM, s.CeilingMM)
 	return s
 }
 
-func tubeStart(p Path, thick bool) Start {
-	s := Start{MM: 3, CommonMM: [2]float64{3, 8}, CeilingMM: 8}
-	if thick {
-		s.CeilingMM, s.CommonMM[1] = 10, 10
-	}
+func tubeStart(p Path) Start {
+	s := Start{MM: 3, CommonMM: [2]float64{3, usualCeilingMM(p)}}
 	modulus := orUsual(p.ModulusMPa, stiffMPa)
 	if p.Flexible || modulus < leastSpringMPa {
 		s.Note = "Filament this soft springs by more than can be computed; the start is the usual one."
 		return s
 	}
-	outer := orUsual(p.OuterMM, 2*p.BoreMM)
+	if !(p.BoreMM > 0 && p.LengthMM > 0 && p.FilamentMM > 0) {
+		s.Note = "Bore and length of the tube are not known, so nothing is computed; the start is the usual one."
+		return s
+	}
+	outer := 2 * p.BoreMM
+	if p.OuterMM > p.BoreMM {
+		outer = p.OuterMM
+	}
 	s.Parts = []Part{
 		{"slack", SlackMM(p.QuarterTurns, p.BoreMM, p.FilamentMM)},
 		{"filament spring", ShorteningMM(extrudingN, p.LengthMM, modulus, AreaMM2(p.FilamentMM))},

@@ -22,7 +22,13 @@ func TestStarts(t *testing.T) {
 		{"600 mm of tube and 270 degrees: about 4.5", tube, 4.2, 4.8, 8},
 		{"2.85 in 4.0", with(func(p *Path) { p.FilamentMM, p.BoreMM, p.OuterMM = 2.85, 4, 6 }), 6, 9, 10},
 		{"flexible filament in a tube", with(func(p *Path) { p.Flexible = true }), 3, 3, 8},
-		{"a cold side at 5 mm", with(func(p *Path) { p.ColdSideMM = 3 }), 3, 3, 3},
+		{"a cold side at 3 mm", with(func(p *Path) { p.ColdSideMM = 3 }), 2.75, 2.75, 2.75},
+		{"a cold side far off", with(func(p *Path) { p.ColdSideMM = 30 }), 4.2, 4.8, 8},
+		{"direct drive with a cold side at 1.5 mm", Path{FilamentMM: 1.75, ColdSideMM: 1.5}, 1, 1, 1.25},
+		{"a tube of which nothing is known", Path{Tube: true, FilamentMM: 1.75}, 3, 3, 8},
+		{"a tube without its bore", with(func(p *Path) { p.BoreMM = 0 }), 3, 3, 8},
+		{"a tube without its length", with(func(p *Path) { p.LengthMM = 0 }), 3, 3, 8},
+		{"a tube without a wall: as if twice the bore", with(func(p *Path) { p.OuterMM = 2 }), 4.2, 4.8, 8},
 	}
 	for _, r := range rows {
 		s := StartOf(r.path)
@@ -32,6 +38,12 @@ func TestStarts(t *testing.T) {
 	}
 	if s := StartOf(with(func(p *Path) { p.ModulusMPa = 25 })); len(s.Parts) != 0 || !strings.Contains(s.Note, "soft") {
 		t.Errorf("soft filament: %+v", s)
+	}
+	if s := StartOf(with(func(p *Path) { p.BoreMM = 0 })); len(s.Parts) != 0 || !strings.Contains(s.Note, "not known") {
+		t.Errorf("a tube without its bore: %+v", s)
+	}
+	if s := StartOf(with(func(p *Path) { p.ColdSideMM = 3 })); !strings.Contains(s.Note, "cold side") {
+		t.Errorf("a cold side: %+v", s)
 	}
 }
 
@@ -50,6 +62,22 @@ func TestStartIsItsParts(t *testing.T) {
 		}
 		if s.MM > s.CeilingMM || math.Abs(math.Min(sum, s.CeilingMM)-s.MM) > 1e-9 {
 			t.Fatalf("%+v adds up to %g", s, sum)
+		}
+	})
+}
+
+// TestEveryStartIsANumber: whatever is not known of a path, its start lies between nothing and the ceiling, and the ceiling
+// short of the cold side.
+func TestEveryStartIsANumber(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		mm := func(most float64, name string) float64 {
+			return rapid.OneOf(rapid.Just(0.0), rapid.Float64Range(-1, most)).Draw(t, name)
+		}
+		p := Path{Tube: rapid.Bool().Draw(t, "tube"), FilamentMM: mm(3, "filament"), BoreMM: mm(5, "bore"), OuterMM: mm(8, "outer"),
+			LengthMM: mm(900, "length"), ModulusMPa: mm(4000, "modulus"), ColdSideMM: mm(20, "cold side")}
+		s := StartOf(p)
+		if !(s.MM >= 0 && s.MM <= s.CeilingMM && s.CeilingMM <= 10) || p.ColdSideMM > 0.25 && s.CeilingMM > p.ColdSideMM-0.25 {
+			t.Fatalf("%+v of %+v", s, p)
 		}
 	})
 }

@@ -19,11 +19,18 @@ type Change struct {
 // longer proved to be 100 mm, and all else rests on that.
 var fromFeed = []stage{atFeed, atTemperature, atFlow, atTravel, atLength} // does not change
 
+// all is everything that is found: a diameter, which no feed is about, and what follows from the feed.
+var all = []stage{atDiameter, atFeed, atTemperature, atFlow, atTravel, atLength} // does not change
+
+// filamentSize is the change that a diameter out of reach of the setup's is put down to.
+const filamentSize = "filament_size"
+
 // changes is what makes a value stale. Common practice, no source. It does not change.
 var changes = [...]Change{
 	{What: "new_gear", Label: "new gear", stages: fromFeed},
 	{What: "idler_tension", Label: "idler tension", stages: fromFeed},
 	{What: "motor_setting", Label: "motor setting", Compares: true, stages: fromFeed},
+	{What: filamentSize, Label: "filament of another size", stages: all},
 	{What: "new_nozzle", Label: "new nozzle", stages: []stage{atFlow, atLength}},
 	{What: "new_hot_end", Label: "new hot end", stages: []stage{atFlow, atLength}},
 	{What: "temperature", Label: "temperature", stages: []stage{atFlow, atLength}},
@@ -86,6 +93,7 @@ func Implied(before, after routines.Setup) []string {
 		}
 	}
 	drive, size := before.Drive != after.Drive, before.FilamentDiameterMM != after.FilamentDiameterMM
+	add(filamentSize, size)
 	add("new_gear", drive || size || gearDiffers(before.Gear, after.Gear))
 	add("motor_setting", motorDiffers(before.Gear, after.Gear))
 	add("new_nozzle", before.NozzleBoreMM != after.NozzleBoreMM)

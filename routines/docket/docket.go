@@ -6,7 +6,8 @@
 // Guarantees: a docket is a pure function of the logbook's entries; what was assumed is never shown as measured; exactly
 // one of firmware and slicing program is active once something was handed over.
 // Does not do: read the logbook, write to a printer; runner does. It knows no clock.
-// Read next: kinds.go (the values), changes.go (what makes them stale), fold.go, line.go, due.go, compare.go, snippet.go.
+// Read next: kinds.go (the values), changes.go and rests.go (what makes them stale), fold.go, line.go, feed.go, due.go, compare.go,
+// snippet.go, who_has.go.
 package docket
 
 import (

@@ -92,10 +92,10 @@ func TestWhatIsDueComesInTheOrderOfTheWork(t *testing.T) {
 	}
 }
 
-// A check of a printer that does not tell its steps/mm is done with its finding: there is nothing to prove.
+// A check of a printer that does not tell its steps/mm proves the feed where it leaves it: there is nothing more to know.
 func TestAPrinterThatDoesNotTellItsStepsIsChecked(t *testing.T) {
 	b := newBook()
-	b.add(docket.Entry{Material: b.plum.ID, Run: "r1", Entry: routines.Entry{Kind: "feed_check", Body: raw(map[string]any{"finding": "change"})}})
+	b.add(docket.Entry{Material: b.plum.ID, Run: "r1", Entry: routines.Entry{Kind: "feed_check", Body: raw(map[string]any{"finding": "leave"})}})
 	if due := b.docket().Due; due[0].Do != docket.DoTravel {
 		t.Errorf("%+v", due)
 	}

@@ -23,8 +23,10 @@ const NotConfirmed = "not confirmed"
 // Due lists what is due in the order of the work: feed check, travel, length, confirm; and then to hand over what was found.
 func Due(d Docket) []Step {
 	due := []Step{}
+	if proved, why := FeedProved(d); !proved {
+		due = append(due, Step{DoFeed, why})
+	}
 	for _, found := range []struct{ kind, do, none string }{
-		{StepsPerMM, DoFeed, d.feed.missing()},
 		{TravelSpeed, DoTravel, "the travel speed was never found"},
 		{RetractionLength, DoLength, "the retraction length was never found"},
 	} {
@@ -43,17 +45,6 @@ func Due(d Docket) []Step {
 	return due
 }
 
-// missing says why the feed is to be checked where no steps/mm are proved, "" where a check needs none.
-func (c feedChecks) missing() string {
-	switch {
-	case !c.any:
-		return "never checked"
-	case !c.decided:
-		return "the feed is not proved yet"
-	}
-	return ""
-}
-
 // wants says why a row's value must be found, "" where it need not.
 func wants(r *Row, none string) string {
 	switch {
@@ -62,11 +53,7 @@ func wants(r *Row, none string) string {
 	case r.Fresh:
 		return ""
 	}
-	reasons := make([]string, len(r.Stale))
-	for i, why := range r.Stale {
-		reasons[i] = why.Text
-	}
-	return strings.ToLower(r.Label) + ": " + strings.Join(reasons, "; ")
+	return strings.ToLower(r.Label) + ": " + r.reasons()
 }
 
 // unconfirmed reports whether a length was taken without a piece that shows it: a person typed it, or the run says so.

@@ -75,7 +75,7 @@ func cell(s string) string {
 func (d Docket) Table() string {
 	var out bytes.Buffer
 	fmt.Fprintf(&out, "Docket of %s for %s, setup %d\n", oneLine(d.MaterialName), oneLine(d.Printer), d.SetupVersion)
-	fmt.Fprintf(&out, "%s\n\n", d.whoHas())
+	fmt.Fprintf(&out, "%s\n\n", oneLine(d.whoHas()))
 	w := tabwriter.NewWriter(&out, 0, 0, 2, ' ', 0)
 	for _, r := range d.Rows {
 		value := "-"
@@ -94,16 +94,6 @@ func (r Row) note() string {
 		return r.From.How
 	}
 	return r.From.How + "; STALE: " + r.reasons()
-}
-
-func (d Docket) whoHas() string {
-	switch d.Active {
-	case Firmware:
-		return "The firmware retracts and has these values."
-	case SlicingProgram:
-		return "The slicing program retracts and has these values."
-	}
-	return "Not handed over yet."
 }
 
 // oneLine keeps a text that somebody typed within its line.

@@ -57,6 +57,49 @@ func TestADocketAsLinesForTheStartOfAPrint(t *testing.T) {
 	golden(t, "unknown.gcode", newBook().docket().Snippet())
 }
 
+// What is handed to a person or a printer says who has the values only as far as it is so.
+func TestTheFormsSayWhetherTheValuesAreStillHad(t *testing.T) {
+	const has = "The firmware retracts and has these values."
+	for _, c := range []struct {
+		want  string
+		after func(b *book)
+	}{
+		{"Not handed over yet.", func(*book) {}},
+		{has, func(b *book) { b.handedTo(docket.Firmware, routines.Verified, b.plum.ID) }},
+		{has + " They are in use, but not stored: a restart of the printer takes them away.", func(b *book) { b.handedTo(docket.Firmware, routines.NotStored, b.plum.ID) }},
+		{has + " They were written, but never read back.", func(b *book) { b.handedTo(docket.Firmware, routines.WrittenNotVerified, b.plum.ID) }},
+		{"The firmware retracts, but was given other values than these: retraction length, lift at a retraction.", func(b *book) {
+			b.handedTo(docket.Firmware, routines.Verified, b.plum.ID)
+			b.typed(docket.RetractionLength, 0.9)
+			b.typed(docket.Lift, 0.2)
+			b.typed(docket.BedC, 65) // no firmware has it
+		}},
+		{"The firmware retracts, but was given the values of grey-petg since: not these.", func(b *book) {
+			b.handedTo(docket.Firmware, routines.NotStored, b.plum.ID)
+			b.handedTo(docket.Firmware, routines.Verified, "grey-petg")
+			b.typed(docket.RetractionLength, 0.9)
+		}},
+		{"The slicing program retracts and has these values.", func(b *book) {
+			b.handedTo(docket.SlicingProgram, "", b.plum.ID)
+			b.handedTo(docket.Firmware, routines.Verified, "grey-petg")
+		}},
+		{"The slicing program retracts, but was given other values than these: bed temperature.", func(b *book) {
+			b.handedTo(docket.SlicingProgram, "", b.plum.ID)
+			b.typed(docket.BedC, 65)
+		}},
+	} {
+		b := tuned()
+		c.after(b)
+		d := b.docket()
+		if second := strings.Split(d.Table(), "\n")[1]; second != c.want {
+			t.Errorf("the table says %q, want %q", second, c.want)
+		}
+		if second := strings.Split(d.Snippet(), "\n")[1]; second != "; "+c.want {
+			t.Errorf("the lines say %q, want %q", second, c.want)
+		}
+	}
+}
+
 // Whatever somebody calls a material, no word of it reaches a printer: each line is a comment, or M207 or M208 alone.
 func TestNoNameBecomesAWord(t *testing.T) {
 	b := tuned()
@@ -65,6 +108,8 @@ func TestNoNameBecomesAWord(t *testing.T) {
 	for i := range b.entries {
 		b.entries[i].Material, b.entries[i].Who, b.entries[i].Run = b.plum.ID, "z\nM500", "r\nG28"
 	}
+	b.handedTo(docket.Firmware, routines.Verified, b.plum.ID)
+	b.handedTo(docket.Firmware, routines.Verified, "w\nM500\r\nG28")
 	d := docket.Of("p\nM112", b.entries, b.setup, b.plum)
 	for line := range strings.Lines(d.Snippet()) {
 		line = strings.TrimSuffix(line, "\n")

@@ -44,27 +44,6 @@ func proved(check Entry) (Entry, bool) {
 	return check, true
 }
 
-// feedChecks is what a printer that does not tell its steps/mm is known by: it has nothing that a check could prove.
-type feedChecks struct {
-	any     bool
-	decided bool // the last one, and nothing was changed since that would make it stale
-}
-
-func (f fold) feedChecks() (c feedChecks) {
-	for _, e := range f.entries {
-		if change, ok := recorded(e); ok && slices.Contains(change.stages, atFeed) {
-			c.decided = false
-		}
-		var body struct {
-			Finding string `json:"finding"`
-		}
-		if e.Kind == kindCheck && json.Unmarshal(e.Body, &body) == nil {
-			c.any, c.decided = true, body.Finding == "change" || body.Finding == "leave"
-		}
-	}
-	return c
-}
-
 // ValueBody is what the entry of a value holds that no run found.
 type ValueBody struct {
 	How  string `json:"how"`          // Typed or Reverted

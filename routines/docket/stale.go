@@ -25,6 +25,9 @@ func (f fold) stale(k kind, found Entry) []Why {
 		at := e.At
 		out = append(out, Why{What: c.What, Text: c.Label + " since then", Entry: e.ID, At: &at})
 	}
+	if off, why := f.outOfReach(k, found); off && !slices.ContainsFunc(out, func(w Why) bool { return w.What == filamentSize }) {
+		out = append(out, why)
+	}
 	for _, c := range conditions {
 		change, _ := ChangeNamed(c.what)
 		if slices.Contains(change.stages, k.stage) {
@@ -32,6 +35,16 @@ func (f fold) stale(k kind, found Entry) []Why {
 		}
 	}
 	return out
+}
+
+// outOfReach says that a diameter cannot be that of the filament which the setup names.
+func (f fold) outOfReach(k kind, found Entry) (bool, Why) {
+	if k.name != FilamentDiameter || found.Value == nil {
+		return false, Why{}
+	}
+	near := nearDiameter(f.setup, f.material)
+	return *found.Value < near.Min || *found.Value > near.Max, Why{What: filamentSize,
+		Text: fmt.Sprintf("it is %s, and the setup says %s", quantity(*found.Value, k.unit), quantity(f.setup.FilamentDiameterMM, k.unit))}
 }
 
 // recorded is the change that an entry is about.
@@ -55,8 +68,12 @@ func (f fold) differs(condition, what string, found Entry) []Why {
 }
 
 // heldAt is a condition as it was when something was found. What a run recorded of itself is what it held to, whatever the
-// order in which it recorded it.
+// order in which it recorded it. What was assumed is known only where the run wrote it down: the material's record may say
+// something else by now.
 func (f fold) heldAt(k kind, found Entry) (float64, bool) {
+	if v, ok := f.written(k, found); ok {
+		return v, true
+	}
 	line := f.line(k)
 	for _, e := range slices.Backward(line) {
 		if e.ID <= found.ID || found.Run != "" && e.Run == found.Run {

@@ -20,13 +20,14 @@ const (
 )
 
 // What a change makes stale, as the trade has it (common practice, no source): a new gear, the idler's tension or a motor
-// setting everything after feed, which starts with the feed; nozzle, hot end or temperature flow and length; the tube or a
+// setting everything after feed, which starts with the feed; filament of another size that and the diameter; nozzle, hot end or temperature flow and length; the tube or a
 // coupler length; a material or spool flow and length, and its diameter; acceleration, pressure compensation or fan travel
 // and length; firmware is compared.
 var makesStale = map[string][]string{
 	"new_gear":              {feed, hot, flow, travel, length},
 	"idler_tension":         {feed, hot, flow, travel, length},
 	"motor_setting":         {feed, hot, flow, travel, length},
+	"filament_size":         {diameter, feed, hot, flow, travel, length},
 	"new_nozzle":            {flow, length},
 	"new_hot_end":           {flow, length},
 	"temperature":           {flow, length},
@@ -150,16 +151,16 @@ func TestASetupImpliesChanges(t *testing.T) {
 	base := fitted()
 	base.Tube, base.Gear, base.Liner = tube, gear, "fluoropolymer"
 	for want, change := range map[string]func(*routines.Setup){
-		"[]":                          func(s *routines.Setup) { s.Version, s.Switch, s.NozzleMaxC, s.Retracts = 9, "left", 250, "firmware" },
-		"[new_nozzle]":                func(s *routines.Setup) { s.NozzleBoreMM = 0.6 },
-		"[tube]":                      func(s *routines.Setup) { c := *tube; c.LengthMM = 580; s.Tube = &c },
-		"[coupler]":                   func(s *routines.Setup) { c := *tube; c.CouplerPlayMM = 0.4; s.Tube = &c },
-		"[new_gear]":                  func(s *routines.Setup) { c := *gear; c.EffectiveDiameterMM = 7.2; s.Gear = &c },
-		"[motor_setting]":             func(s *routines.Setup) { c := *gear; c.Microsteps = 32; s.Gear = &c },
-		"[new_hot_end]":               func(s *routines.Setup) { s.Liner = "all_metal" },
-		"[new_gear tube]":             func(s *routines.Setup) { s.Drive = "bowden" },
-		"[new_nozzle tube]":           func(s *routines.Setup) { c := *tube; c.BoreMM = 1.9; s.Tube, s.NozzleBoreMM = &c, 0.8 },
-		"[new_gear new_hot_end tube]": func(s *routines.Setup) { s.FilamentDiameterMM = 2.85 },
+		"[]":                func(s *routines.Setup) { s.Version, s.Switch, s.NozzleMaxC, s.Retracts = 9, "left", 250, "firmware" },
+		"[new_nozzle]":      func(s *routines.Setup) { s.NozzleBoreMM = 0.6 },
+		"[tube]":            func(s *routines.Setup) { c := *tube; c.LengthMM = 580; s.Tube = &c },
+		"[coupler]":         func(s *routines.Setup) { c := *tube; c.CouplerPlayMM = 0.4; s.Tube = &c },
+		"[new_gear]":        func(s *routines.Setup) { c := *gear; c.EffectiveDiameterMM = 7.2; s.Gear = &c },
+		"[motor_setting]":   func(s *routines.Setup) { c := *gear; c.Microsteps = 32; s.Gear = &c },
+		"[new_hot_end]":     func(s *routines.Setup) { s.Liner = "all_metal" },
+		"[new_gear tube]":   func(s *routines.Setup) { s.Drive = "bowden" },
+		"[new_nozzle tube]": func(s *routines.Setup) { c := *tube; c.BoreMM = 1.9; s.Tube, s.NozzleBoreMM = &c, 0.8 },
+		"[filament_size new_gear new_hot_end tube]": func(s *routines.Setup) { s.FilamentDiameterMM = 2.85 },
 	} {
 		next := base
 		change(&next)

@@ -5,7 +5,7 @@ import (
 	"sync/atomic"
 )
 
-// An aim is the nozzle target that we have set and nobody has overruled, °C. It is without a lock, because a stop
+// An aim is the target of a heater that we have set and nobody has overruled, °C. It is without a lock, because a stop
 // overrules it and waits for nothing.
 type aim struct{ p atomic.Pointer[float64] }
 

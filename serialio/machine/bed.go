@@ -2,104 +2,66 @@ package machine
 
 import (
 	"context"
-	"errors"
-	"fmt"
-	"math"
 	"time"
 
-	"fettle/serialio/gcode"
+	"fettle/serialio"
 )
 
-// What a bed may do, in printer time. A bed is heavy: it rises by a tenth of a degree a second, and swings little (common
-// practice, no source).
-const (
-	bedRiseC     = 3.0
-	bedRiseIn    = 4 * time.Minute
-	bedSlowest   = 30 * time.Minute
-	bedSettledC  = 3.0
-	bedNoReading = time.Minute
-)
+// bedSlowest is how long is waited for a bed, in printer time (common practice, no source).
+const bedSlowest = 30 * time.Minute
 
-// A BedError says what was wrong with the heat of the bed, °C.
-type BedError struct {
-	Why           string
-	BedC, TargetC float64
-}
-
-func (e *BedError) Error() string {
-	return fmt.Sprintf("%s (bed %.1f °C, target %.1f °C)", e.Why, e.BedC, e.TargetC)
-}
-
-// SetBed sets the bed's target, °C; 0 is off. It returns when the printer has accepted it.
+// SetBed sets the bed's target, °C; 0 is off. It returns when the printer has accepted it. From then on the bed is watched
+// whenever heat is, until it is set otherwise.
 func (m *Machine) SetBed(ctx context.Context, celsius float64) error {
+	_, err := m.setBed(ctx, celsius)
+	return err
+}
+
+func (m *Machine) setBed(ctx context.Context, celsius float64) (serialio.Reply, error) {
 	celsius = round(celsius, 1)
 	if err := m.held().bed("M140", celsius); err != nil {
-		return err
+		return serialio.Reply{}, err
 	}
-	return m.do(ctx, "M140", 'S', celsius)
+	pending := m.bedAim.unsure()
+	reply, err := m.send(ctx, block("M140", 'S', celsius))
+	if err == nil {
+		m.bedAim.sure(pending, celsius)
+	}
+	return reply, err
 }
 
-// WaitBed waits until the bed reads within 3 °C of celsius three times in a row, looking once a second. The target must have
-// been set before. It returns a *BedError where it does not get there; the heater is then still on, and whoever called sends
-// the stop.
+// WaitBed waits until the bed has been within 3 °C of celsius for 10 s and has hardly moved there, or for a minute however
+// it moves, looking once a second. The target must have been set before. A nozzle that is hot meanwhile is watched too. It
+// returns a *BedError for what bed_watch.go forbids, or a *HeatError; heat is then still on, and whoever called sends the stop.
 func (m *Machine) WaitBed(ctx context.Context, celsius float64) error {
+	celsius = round(celsius, 1)
+	limits := m.held()
+	if err := limits.bed("M140", celsius); err != nil {
+		return err
+	}
+	if celsius == 0 {
+		return &RefusedError{"M140", "there is no waiting for 0 °C", "a temperature above 0 °C"}
+	}
 	ctx, end := m.untilStopped(ctx)
 	defer end()
-	w := bedWatch{targetC: round(celsius, 1), capC: math.Min(m.held().BedMaxC, hardBedMaxC)}
+	bed := &bedside{m, newBedWatch(celsius, limits)}
+	var nozzle *watch
+	if targetC, known := m.aim.celsius(); known && targetC > 0 {
+		nozzle = m.feedWatch(limits)
+	}
 	now := m.clock()
 	for {
-		t, err := m.Poll(ctx)
-		if err := m.patient(ctx, err); err != nil && !errors.Is(err, ErrNoReading) {
+		if err := m.patient(ctx, m.watched(ctx, nozzle, bed, now)); err != nil {
 			return err
 		}
-		if err := w.see(now(), t); err != nil || w.settled >= settledTimes {
-			return err
+		if bed.watch.targetC == celsius && bed.watch.arrived(now()) {
+			return nil
+		}
+		if now() > bedSlowest {
+			return bed.watch.fail(TooSlow)
 		}
 		if err := m.pause(ctx, pollEvery); err != nil {
 			return err
 		}
 	}
-}
-
-// A bedWatch judges the readings of a bed that is to get warm. It is pure.
-type bedWatch struct {
-	targetC, capC float64
-	seen          int
-	startC, lastC float64
-	heard         time.Duration
-	settled, hot  int
-}
-
-// see takes one reading at the time now.
-func (w *bedWatch) see(now time.Duration, t gcode.Temperatures) error {
-	fail := func(why string) error { return &BedError{why, w.lastC, w.targetC} }
-	if !t.HasBed || math.IsNaN(t.BedC) {
-		if now-w.heard > bedNoReading {
-			return fail("the printer does not say how hot the bed is")
-		}
-		return nil
-	}
-	if w.seen++; w.seen == 1 {
-		w.startC = t.BedC
-	}
-	w.heard, w.lastC = now, t.BedC
-	w.settled = counted(w.settled, math.Abs(t.BedC-w.targetC) <= bedSettledC)
-	w.hot = counted(w.hot, t.BedC > math.Max(w.capC, w.targetC)+overC)
-	switch {
-	case w.hot >= 2:
-		return fail("the bed is hotter than its limit")
-	case now > bedRiseIn && t.BedC < w.startC+bedRiseC && t.BedC < w.targetC-bedSettledC:
-		return fail("the bed does not get warmer: sensor or heater loose? Look before touching")
-	case now > bedSlowest:
-		return fail("the bed did not reach its target in 30 minutes")
-	}
-	return nil
-}
-
-// counted goes on counting what holds, or begins anew.
-func counted(n int, holds bool) int {
-	if holds {
-		return n + 1
-	}
-	return 0
 }

@@ -14,6 +14,8 @@ func (s *stream) boundary(ctx context.Context) error {
 	if took > pollEvery {
 		s.paused += took
 		s.watch = s.m.feedWatch(s.m.held())
+		s.watch.heard = s.now()
+		s.bed.anew()
 	}
 	switch {
 	case err != nil:
@@ -29,7 +31,7 @@ func (s *stream) boundary(ctx context.Context) error {
 // look asks for the temperatures and shows them to the watch.
 func (s *stream) look(ctx context.Context) error {
 	before := s.watch.heard
-	err := s.m.watched(ctx, s.watch, s.now)
+	err := s.m.watched(ctx, s.watch, s.bed, s.now)
 	s.polled = s.now()
 	if s.watch.heard != before {
 		s.unread = 0
@@ -63,16 +65,14 @@ func (s *stream) wait(lasts time.Duration) time.Duration {
 // ErrBedCold says that the bed did not get warm again.
 var ErrBedCold = errors.New("the bed did not get warm again in 15 minutes")
 
-// bedNearC is how near to its target a bed is warm enough to go on (common practice, no source).
-const bedNearC = 3
-
-// warmBed looks at the heat behind a pause. A bed that the program has warmed, and that went cold in it, is warmed again: the
-// piece would come off.
+// warmBed looks at the heat behind a pause. A bed that was warm for the program, and that was let go cold in it, is warmed
+// again: the piece would come off. One that somebody else has switched off is the watch's business.
 func (s *stream) warmBed(ctx context.Context) error {
-	if err := s.look(ctx); err != nil || s.bedC == 0 || near(s.m.Snapshot().Temps.BedTargetC, s.bedC) {
+	aimC, known := s.m.bedAim.celsius()
+	if err := s.look(ctx); err != nil || s.bedC == 0 || (known && aimC == s.bedC) {
 		return err
 	}
-	if err := s.m.do(ctx, "M140", 'S', s.bedC); err != nil {
+	if err := s.m.SetBed(ctx, s.bedC); err != nil {
 		return err
 	}
 	for since := s.now(); s.m.Snapshot().Temps.BedC < s.bedC-bedNearC; {

@@ -26,7 +26,7 @@ var ErrNotFed = errors.New("the printer's position does not agree with what was 
 // Feed pushes lengthMM of filament at speedMMPerS, by the steps/mm now in force, from a fresh zero and in absolute
 // pieces of at most 2 s with at most 4 s of them ahead, so that a stop is never behind anything long. It returns when
 // the moves have ended. progress, if not nil, is told about how much has gone in. Meanwhile heat is watched.
-// It returns what was commanded, mm, and what the firmware said of its own accord. Errors: *RefusedError, *HeatError,
+// It returns what was commanded, mm, and what the firmware said of its own accord. Errors: *RefusedError, *HeatError, *BedError,
 // ErrColdPrevented, ErrNotFed, and those of the line. After any of them whoever called sends the stop.
 func (m *Machine) Feed(ctx context.Context, lengthMM, speedMMPerS float64, progress func(fedMM float64)) (commandedMM float64, remarks []string, err error) {
 	limits := m.held()
@@ -41,7 +41,7 @@ func (m *Machine) Feed(ctx context.Context, lengthMM, speedMMPerS float64, progr
 	defer end()
 	from := lastOf(m.line.Wire())
 	mmPerMin := math.Floor(speedMMPerS*60*100+1e-6) / 100 // two decimals, never faster than asked for
-	f := &feed{m: m, lengthMM: lengthMM, mmPerMin: mmPerMin, speedMMPerS: mmPerMin / 60, progress: progress, watch: m.feedWatch(limits), now: m.clock()}
+	f := &feed{m: m, lengthMM: lengthMM, mmPerMin: mmPerMin, speedMMPerS: mmPerMin / 60, progress: progress, watch: m.feedWatch(limits), bed: &bedside{m: m}, now: m.clock()}
 	err = f.run(ctx)
 	if f.remarks.keep(said(m.line.Wire(), from)); err == nil && f.remarks.cold {
 		err = ErrColdPrevented
@@ -74,6 +74,7 @@ type feed struct {
 	mmPerMin              float64 // the same speed, as F says it
 	progress              func(float64)
 	watch                 *watch
+	bed                   *bedside
 	now                   func() time.Duration
 	pace                  pace
 	doneMM                float64 // commanded so far
@@ -123,7 +124,7 @@ func (f *feed) piece(ctx context.Context, toMM float64) error {
 // room looks at the heat, and again each second until a piece of that length in time may be sent.
 func (f *feed) room(ctx context.Context, lasts time.Duration) error {
 	for {
-		if err := f.m.watched(ctx, f.watch, f.now); err != nil {
+		if err := f.m.watched(ctx, f.watch, f.bed, f.now); err != nil {
 			return err
 		}
 		f.progress(f.fedMM())

@@ -64,8 +64,8 @@ func temperatures(reply serialio.Reply) (gcode.Temperatures, bool) {
 }
 
 // WaitNozzle waits until the nozzle reads within 2 °C of celsius three times in a row, looking once a second. The
-// target must have been set before. It returns a *HeatError for what watch.go forbids; the heater is then still on,
-// and whoever called sends the stop.
+// target must have been set before. The bed is watched too. It returns a *HeatError for what watch.go forbids, a *BedError for
+// what bed_watch.go does; heat is then still on, and whoever called sends the stop.
 func (m *Machine) WaitNozzle(ctx context.Context, celsius float64) error {
 	celsius = round(celsius, 1)
 	limits := m.held()
@@ -77,10 +77,10 @@ func (m *Machine) WaitNozzle(ctx context.Context, celsius float64) error {
 	}
 	ctx, end := m.untilStopped(ctx)
 	defer end()
-	w := newWatch(celsius, limits)
+	w, bed := newWatch(celsius, limits), &bedside{m: m}
 	now := m.clock()
 	for {
-		if err := m.patient(ctx, m.watched(ctx, w, now)); err != nil {
+		if err := m.patient(ctx, m.watched(ctx, w, bed, now)); err != nil {
 			return err
 		}
 		if w.arrived() {
@@ -95,19 +95,31 @@ func (m *Machine) WaitNozzle(ctx context.Context, celsius float64) error {
 	}
 }
 
-// watched takes one reading and shows it to the watch. A target that did not arrive is sent once more, unless it has
-// been overruled meanwhile: a stop is not to be undone.
-func (m *Machine) watched(ctx context.Context, w *watch, now func() time.Duration) error {
+// watched takes one report and shows it to both watches; w is nil where no nozzle is to be watched. A target that did not
+// arrive is sent once more, unless it has been overruled meanwhile: a stop is not to be undone.
+func (m *Machine) watched(ctx context.Context, w *watch, bed *bedside, now func() time.Duration) error {
 	asked := now()
 	t, err := m.Poll(ctx)
 	if err != nil && !errors.Is(err, ErrNoReading) {
 		return err
 	}
-	again, err := w.see(asked, now(), t)
-	if aimed, ok := m.aim.celsius(); err != nil || !again || !ok || aimed != w.targetC {
-		return err
+	read := now()
+	bedAgain, bedErr := bed.see(asked, read, t)
+	if w != nil {
+		again, err := w.see(asked, read, t)
+		if err != nil {
+			return err
+		}
+		if aimed, ok := m.aim.celsius(); again && ok && aimed == w.targetC {
+			if err := m.do(ctx, "M104", 'S', w.targetC); err != nil {
+				return err
+			}
+		}
 	}
-	return m.do(ctx, "M104", 'S', w.targetC)
+	if bedErr != nil || !bedAgain {
+		return bedErr
+	}
+	return bed.sendAgain(ctx)
 }
 
 // near reports whether two targets are the same: some firmware keeps whole degrees.

@@ -7,7 +7,7 @@
 // refusal sends nothing that changes anything.
 // Does not do: decide when to heat or move, ask a person, keep a record, send the stop after a failure: whoever calls
 // does. It is not a safety device.
-// Read next: words.go (the closed lists), heat.go, watch.go, feed.go, single.go, program.go, track.go, stream.go, then
+// Read next: words.go (the closed lists), heat.go, watch.go, bed_watch.go, feed.go, single.go, program.go, track.go, stream.go, then
 // routines/runner.
 package machine
 
@@ -35,7 +35,8 @@ type Line interface {
 type Machine struct {
 	line    Line
 	speedup float64
-	aim     aim
+	aim     aim // of the nozzle
+	bedAim  aim
 	scopes  scopes
 
 	mu     sync.Mutex // guards what follows; never held while the line is asked

@@ -52,6 +52,7 @@ func (m *Machine) Off(ctx context.Context) error {
 // allOff sends both words whatever comes of the first. A printer without a bed may not know the second.
 func (m *Machine) allOff(ctx context.Context) error {
 	m.aim.off()
+	m.bedAim.off()
 	nozzle := m.do(ctx, "M104", 'S', 0.0)
 	bed := m.do(ctx, "M140", 'S', 0.0)
 	var unknown *serialio.FirmwareError

@@ -38,6 +38,7 @@ func (m *Machine) untilStopped(ctx context.Context) (context.Context, func()) {
 // Stop ends everything at once and switches the heaters off. It waits for nothing, not even for a lock.
 func (m *Machine) Stop() {
 	m.aim.off()
+	m.bedAim.off()
 	m.line.Stop()
 	m.scopes.stop(serialio.ErrStopped)
 }
@@ -45,6 +46,7 @@ func (m *Machine) Stop() {
 // Halt sends the word that stops the firmware itself.
 func (m *Machine) Halt() {
 	m.aim.off()
+	m.bedAim.off()
 	m.line.Halt()
 	m.scopes.stop(serialio.ErrHalted)
 }

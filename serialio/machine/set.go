@@ -22,8 +22,11 @@ func (m *Machine) Set(ctx context.Context, line string) error {
 	if err := w.hold(b); err != nil {
 		return err
 	}
-	if command == "M104" {
+	switch command {
+	case "M104":
 		m.aim.off()
+	case "M140":
+		m.bedAim.off()
 	}
 	_, err = m.send(ctx, b)
 	return err

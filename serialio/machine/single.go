@@ -27,6 +27,9 @@ func (m *Machine) Single(ctx context.Context, line string, attended bool) ([]str
 		reply, err := m.setNozzle(ctx, celsius)
 		return reply.Lines, err
 	}
+	if b.Is("M140") { // the bed of whoever typed it: held to the limit, and not against another hand at the panel
+		m.bedAim.unsure()
+	}
 	reply, err := m.send(ctx, b)
 	if err == nil {
 		m.note(b)

@@ -29,10 +29,10 @@ type Streamed struct {
 // where the printer itself says it is. At most 4 s of moves, or one longer one, are ahead of what the printer has done. Heat
 // is watched about once a second as in a feed. between, if not nil, is called before each line with how far the program has
 // come, and may take long: heat is watched anew behind it. It returns when the moves have ended and the last line is proven.
-// What it returns holds with an error too. Errors: *RefusedLine, *HeatError, ErrColdPrevented, those of between and of the
-// line. After any of them whoever called sends the stop.
+// What it returns holds with an error too. Errors: *RefusedLine, *HeatError, *BedError, ErrBedCold, ErrColdPrevented, those of
+// between and of the line. After any of them whoever called sends the stop.
 func (m *Machine) Stream(ctx context.Context, p gcode.Program, between func(ctx context.Context, done gcode.Extent) error) (Streamed, error) {
-	all, err := m.Vet(p)
+	all, err := m.VetHere(ctx, p)
 	if err != nil {
 		return Streamed{OfLines: all.Lines}, err
 	}
@@ -53,10 +53,11 @@ type stream struct {
 	between func(context.Context, gcode.Extent) error
 	track   track
 	watch   *watch
+	bed     *bedside
 	now     func() time.Duration // printer time
 	polled  time.Duration        // when heat was looked at last
 	pace    pace
-	bedC    float64 // as the program has set it
+	bedC    float64 // as the program has set it, or as it stood when the program began
 	remarks remarks
 
 	done            gcode.Extent
@@ -69,7 +70,8 @@ type stream struct {
 
 func newStream(m *Machine, all gcode.Extent, between func(context.Context, gcode.Extent) error) *stream {
 	limits := m.held()
-	return &stream{m: m, all: all, between: between, track: newTrack(limits), watch: m.feedWatch(limits), now: m.clock(),
+	bedC, _ := m.bedAim.celsius()
+	return &stream{m: m, all: all, between: between, track: newTrack(limits), watch: m.feedWatch(limits), bed: &bedside{m: m}, bedC: bedC, now: m.clock(),
 		began: time.Now(), from: m.Snapshot()}
 }
 
@@ -149,10 +151,12 @@ func (s *stream) send(ctx context.Context, c command, b gcode.Block, text []byte
 	if c.name == "M104" {
 		reply, err := s.m.setNozzle(ctx, celsius)
 		s.watch = newWatch(round(celsius, 1), s.track.limits)
+		s.watch.heard = s.now()
 		return reply, err
 	}
 	if c.name == "M140" {
-		s.bedC = celsius
+		s.bedC = round(celsius, 1)
+		return s.m.setBed(ctx, celsius)
 	}
 	return s.m.put(ctx, string(text))
 }

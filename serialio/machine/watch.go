@@ -26,6 +26,7 @@ const (
 // A watch judges the readings of one nozzle. Replies carry no check, and one lost byte in ten gives a clean wrong
 // number, so it acts on nothing that it has seen only once. It is pure: readings in, verdicts out.
 type watch struct {
+	told
 	targetC float64
 	aimed   bool // the target is ours; without it only the cap and plausibility are watched
 	capC    float64
@@ -46,8 +47,6 @@ type watch struct {
 	over    int           // readings since then
 	sameAt  time.Duration // since when the reading has not moved
 	settled int
-	wrong   int // reports in a row with another target
-	right   bool
 	seen    gcode.Temperatures // the last report, for the error
 }
 
@@ -117,26 +116,16 @@ func (w *watch) isOver(now time.Duration) bool {
 	return w.over > 2 && now-w.overAt >= overFor
 }
 
-// checkTarget compares the target the printer reports with ours. It may have been damaged on its way there, or in the
-// report: sent once more, it is either right in the next report or it is a fault. A target that was right and is 0 was
-// switched off by somebody, and is not for us to switch on again.
+// checkTarget compares the target the printer reports with ours.
 func (w *watch) checkTarget(t gcode.Temperatures) (again bool, err error) {
 	if !w.aimed || !t.HasTarget {
 		return false, nil
 	}
-	if near(t.NozzleTargetC, w.targetC) {
-		w.wrong, w.right = 0, true
-		return false, nil
+	again, fault := w.compare(t.NozzleTargetC, w.targetC)
+	if fault != "" {
+		return false, w.fail(fault)
 	}
-	w.wrong++
-	off := w.right && t.NozzleTargetC == 0
-	switch {
-	case w.wrong == 1:
-		return !off, nil
-	case off:
-		return false, w.fail(SwitchedOff)
-	}
-	return false, w.fail(WrongTarget)
+	return again, nil
 }
 
 // arrived says that the nozzle is at its target, by the printer's own word where it gives one.

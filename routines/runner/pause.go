@@ -10,7 +10,10 @@ import (
 )
 
 // Pause holds the program that is streamed to a printer at its next line and asks whether to go on. Heat stays on within
-// the attended limit. Harmless twice. It is ErrNothingStreamed where nothing is.
+// the attended limit. Harmless twice. One that comes behind a program's last line, or between two programs of a run that
+// asks nothing in between, holds the next program before its first line; no question but its own serves it. Where no program
+// follows there is nothing to hold, and the run ends as it would have. Acts that are no program are not held. It is
+// ErrNothingStreamed before a run's first program, while the routine asks something between two, and where no run is.
 func (r *Runner) Pause(printer, who string) error {
 	b, err := r.bench(printer)
 	if err != nil {
@@ -23,23 +26,29 @@ func (r *Runner) Pause(printer, who string) error {
 	return nil
 }
 
-// pause asks the stream to hold at its next line, and reports false where there is none.
+// goOn names the question of a pause.
+const goOn = ownPrefix + "go on"
+
+// pause asks for the program to be held at its next line, or at the first one of the next, and reports false where there is
+// none. Whoever presses while the pause asks means that one.
 func (run *run) pause() bool {
 	run.mu.Lock()
 	defer run.mu.Unlock()
-	if run.streaming {
+	if !run.streaming && !run.goesOn {
+		return false
+	}
+	if run.open == nil || run.open.Name != goOn {
 		run.holding.Store(true)
 	}
-	return run.streaming
+	return true
 }
 
 // streams says whether a program is under way. A question that is asked meanwhile does not survive a restart: the act has
-// begun, and is not done again.
+// begun, and is not done again. A pause that is asked for outlives the program: it holds the next.
 func (run *run) streams(yes bool) {
 	run.mu.Lock()
-	run.streaming = yes
-	run.mu.Unlock()
-	run.holding.Store(false)
+	defer run.mu.Unlock()
+	run.streaming, run.goesOn = yes, !yes
 }
 
 // lostPlace says that the line was away while a program was held: it does not go on from there.
@@ -61,7 +70,6 @@ func (s *streaming) pause(ctx context.Context) error {
 	hot := s.hot()
 	s.keep(ctx, "held")
 	_, cooled, err := run.wait(ctx, s.askGoOn(), nil, false)
-	run.holding.Store(false) // whoever pressed meanwhile meant this pause
 	if err != nil {
 		return fmt.Errorf("ask whether to go on: %w", err)
 	}
@@ -98,7 +106,7 @@ func (s *streaming) ready(ctx context.Context, cooled bool, hot routines.Heat) e
 // askGoOn is answered with the hands away: the program moves on at once.
 func (s *streaming) askGoOn() routines.Question {
 	yes := true
-	q := routines.Question{Name: ownPrefix + "go on", Figure: "go_on", Text: "Go on?", Reason: "The program goes on from its next line.",
+	q := routines.Question{Name: goOn, Figure: "go_on", Text: "Go on?", Reason: "The program goes on from its next line.",
 		Fields: []routines.Field{{Name: "go_on", Label: "Go on", Kind: routines.Yes, Must: &yes}}, Shown: s.progress()}
 	if s.run.need == routines.Moves {
 		q.Warning = []string{cautionHands}

@@ -2,6 +2,7 @@ package runner
 
 import (
 	"context"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -32,7 +33,7 @@ type run struct {
 	contact  int64           // the contact at which that was so; 0: none yet
 	unkept   []logbook.Event // they go on the disk with the run's end: heat was not to wait for them
 	pressed  atomic.Pointer[press]
-	holding  atomic.Bool // a program is to be held at its next line
+	holding  atomic.Bool // a program is to be held at its next line: this one, or the next; set and cleared under mu
 
 	answers chan logbook.Event // the durable winner for the open question; one place
 
@@ -42,6 +43,7 @@ type run struct {
 	name      string        // the run's id, once stored
 	open      *OpenQuestion // until its answer is on the disk
 	streaming bool          // a program is under way
+	goesOn    bool          // one has ended, and the routine has asked nothing since
 	waiting   bool          // nothing was begun since the last question was put on the disk: the run survives a restart
 	doing     *Doing
 	back      context.CancelCauseFunc // ends the present replay, for another without the answer taken back
@@ -65,6 +67,10 @@ func (run *run) at(d *Doing) {
 func (run *run) ask(q *OpenQuestion) {
 	run.mu.Lock()
 	run.open, run.waiting = q, !run.streaming
+	run.goesOn = run.goesOn && strings.HasPrefix(q.Name, ownPrefix)
+	if q.Name == goOn {
+		run.holding.Store(false) // it is served
+	}
 	run.mu.Unlock()
 	run.bench.tell()
 }
@@ -79,7 +85,7 @@ func (run *run) begun() {
 // ending closes the question of a run that ends, so that nobody answers it any more.
 func (run *run) ending() {
 	run.mu.Lock()
-	run.open, run.doing = nil, &Doing{What: "restoring"}
+	run.open, run.doing, run.goesOn = nil, &Doing{What: "restoring"}, false
 	run.mu.Unlock()
 	run.bench.tell()
 }

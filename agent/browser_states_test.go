@@ -14,13 +14,7 @@ import (
 // everyState brings the agent into each state that the pages have, for real, and looks at the page from all sides. With
 // AGENT_SHOTS=folder each is photographed as well.
 func everyState(t *testing.T, browser context.Context) {
-	axe, shots := readAxe(t), os.Getenv("AGENT_SHOTS")
-	if shots != "" {
-		shots, _ = filepath.Abs(shots)
-		if err := os.MkdirAll(shots, 0o755); err != nil {
-			t.Fatal(err)
-		}
-	}
+	axe, shots := readAxe(t), shotsFolder(t)
 	for _, c := range slices.Concat(scenes(), quietLine(), sentScenes()) {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
@@ -45,6 +39,20 @@ func everyState(t *testing.T, browser context.Context) {
 			c.show(l)
 		})
 	}
+}
+
+// shotsFolder is where photographs go, or empty.
+func shotsFolder(t *testing.T) string {
+	t.Helper()
+	shots := os.Getenv("AGENT_SHOTS")
+	if shots == "" {
+		return ""
+	}
+	shots, _ = filepath.Abs(shots)
+	if err := os.MkdirAll(shots, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	return shots
 }
 
 // scene is a printer and an agent, and the states that they are led through.

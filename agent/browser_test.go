@@ -19,6 +19,7 @@ func TestBrowser(t *testing.T) {
 	for name, test := range map[string]func(*testing.T, context.Context){
 		"tap":     tapThrough,
 		"middle":  inTheMiddle,
+		"tuning":  tunedByTouch,
 		"keys":    keyboardAlone,
 		"two":     twoAnswers,
 		"states":  everyState,

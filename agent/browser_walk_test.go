@@ -91,10 +91,15 @@ func (s *site) walk(by *phone, run string, between func(v runner.RunView) *phone
 	return runner.RunView{}
 }
 
-// shows waits until a question stands in the page. The cautions have heads of their own.
+// shows waits until a question stands in the page. The cautions have heads of their own, and so have the bands of a piece.
 func (p *phone) shows(v runner.RunView) {
 	p.Helper()
-	if v.Question.Figure != "caution" {
+	switch v.Question.Figure {
+	case "grades":
+		p.untilHead("How is band A?")
+		return
+	case "caution":
+	default:
 		p.untilHead(v.Question.Text)
 		return
 	}
@@ -110,6 +115,11 @@ func (s *site) answer(p *phone, run string, v runner.RunView) {
 		s.printer.Bench().Mark(120)
 	case "leftover":
 		s.typeLeftover(p)
+	case "piece":
+		s.printer.Bench().TakeOff()
+	case "grades":
+		s.grade(p, *v.Question)
+		asked = p.head()
 	case "caution":
 		for range 9 {
 			asked = p.head()

@@ -82,8 +82,14 @@ func (u *tuned) handOver(lengthMM float64) {
 		body["yes"] = true
 	}
 	u.call(http.MethodPost, path+"/handover", body, nil)
+	u.inUse(lengthMM)
+}
+
+// inUse holds the docket to the length, to whoever has it, and to all that a tuning knows being fresh.
+func (u *tuned) inUse(lengthMM float64) {
+	u.Helper()
 	var d docketSeen
-	u.get(path, &d)
+	u.get("/v1/printers/"+u.id+"/dockets/"+u.material.ID, &d)
 	if d.Active != u.to {
 		u.Errorf("the docket is in use by %q, want %s", d.Active, u.to)
 	}

@@ -82,10 +82,18 @@ type victim struct {
 	errs    *told
 }
 
-// newVictim furnishes a logbook and plugs a printer in. No agent is started yet.
+// newVictim is the first printer of the demo, with another profile.
 func newVictim(t *testing.T, profile standin.Profile, speedup float64) *victim {
 	t.Helper()
-	v := &victim{client: client{TB: t}, folder: t.TempDir(), speedup: speedup, printer: standin.NewPrinter(profile, speedup)}
+	window := demoPrinters()[0]
+	window.profile = profile
+	return newVictimOf(t, window, speedup)
+}
+
+// newVictimOf furnishes a logbook and plugs a printer in. No agent is started yet.
+func newVictimOf(t *testing.T, printer inventedPrinter, speedup float64) *victim {
+	t.Helper()
+	v := &victim{client: client{TB: t, printer: printer.id}, folder: t.TempDir(), speedup: speedup, printer: standin.NewPrinter(printer.profile, speedup)}
 	cable, err := standin.NewCable(v.folder, "stand-in")
 	if err != nil {
 		t.Fatal(err)
@@ -105,7 +113,7 @@ func newVictim(t *testing.T, profile standin.Profile, speedup float64) *victim {
 		t.Fatal(err)
 	}
 	defer h.book.Close()
-	if err := h.furnish(t.Context(), demoPrinters()[0], cable.Name()); err != nil {
+	if err := h.furnish(t.Context(), printer, cable.Name()); err != nil {
 		t.Fatal(err)
 	}
 	if v.token, _, err = guard.NewToken(t.Context(), h.book, "test", guard.Operate, "test"); err != nil {

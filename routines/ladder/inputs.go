@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"fettle/routines"
+	"fettle/routines/docket"
 	"fettle/routines/melt"
 	"fettle/routines/piece"
 	"fettle/serialio/gcode"
@@ -67,7 +68,7 @@ func check(b routines.Begin, kind piece.Variable) error {
 		return err
 	}
 	d := docketOf(b)
-	if proved, why := feedProved(d); !proved && !in.WithoutFeedCheck {
+	if proved, why := docket.FeedProved(d); !proved && !in.WithoutFeedCheck {
 		return &routines.FieldError{Field: "without_feed_check", Detail: "is not given, and the lengths of this printer are in doubt: " + why, Accept: "a feed check first, or true"}
 	}
 	if popped(b) && !in.DampAnyway {
@@ -128,8 +129,8 @@ func ceilingSo(b routines.Begin, in inputs) error {
 	if past := *in.PastCeilingMM; past <= start.CeilingMM || past > start.CeilingMM+mostPast {
 		return &routines.FieldError{Field: "past_ceiling_mm", Detail: fmt.Sprintf("is %g", past), Accept: fmt.Sprintf("above %g, the usual ceiling, to %g mm", start.CeilingMM, start.CeilingMM+mostPast)}
 	}
-	if side := b.Setup.ColdSideMM; side > 0 && *in.PastCeilingMM >= side {
-		return &routines.FieldError{Field: "past_ceiling_mm", Detail: fmt.Sprintf("is %g, and the cold side is %g mm from the nozzle's tip", *in.PastCeilingMM, side), Accept: fmt.Sprintf("below %g mm", side)}
+	if side := b.Setup.ColdSideMM; side > 0 && *in.PastCeilingMM > side-melt.ColdMarginMM {
+		return &routines.FieldError{Field: "past_ceiling_mm", Detail: fmt.Sprintf("is %g, and the cold side is %g mm from the nozzle's tip", *in.PastCeilingMM, side), Accept: fmt.Sprintf("at most %g mm", side-melt.ColdMarginMM)}
 	}
 	return nil
 }

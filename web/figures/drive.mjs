@@ -5,7 +5,7 @@ import {el} from '../el.mjs';
 import {t} from '../texts.mjs';
 import {along, conduit, coupler, hotEnd} from './conduit.mjs';
 import {wheel} from './gears.mjs';
-import {px, section, text} from './pen.mjs';
+import {px, section, text, touched} from './pen.mjs';
 
 /** @typedef {{x: number, y: number, w: number, h: number}} Box */
 
@@ -35,9 +35,8 @@ function bowden(b) {
 
 /** @param {Scene} s @param {Box} b @param {'direct'|'bowden'} value */
 function choice(s, b, value) {
-  const mine = s.pick === value, choose = () => s.choose(value), words = t(`fit.drive.${value}`);
-  return el('g', {class: 'pick', role: 'button', tabindex: 0, 'aria-pressed': mine ? 'true' : 'false', 'aria-label': words,
-    on: {click: choose, keydown: (/** @type {KeyboardEvent} */ e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); choose(); } }}},
+  const mine = s.pick === value, words = t(`fit.drive.${value}`);
+  return touched(() => s.choose(value), {'aria-pressed': mine ? 'true' : 'false', 'aria-label': words},
     el('rect', {class: mine ? 'key chosen' : 'key', x: px(b.x), y: px(b.y), width: px(b.w), height: px(b.h)}),
     mine ? el('rect', {class: 'ink', x: px(b.x), y: px(b.y), width: px(b.w), height: 5}) : null,
     (value === 'direct' ? direct : bowden)({...b, y: b.y + 6, h: b.h - 38}),

@@ -4,7 +4,7 @@
 
 import {el} from '../el.mjs';
 import {t} from '../texts.mjs';
-import {pointer, px, ring, strand, text} from './pen.mjs';
+import {pointer, px, ring, strand, text, touched} from './pen.mjs';
 import {OVER, described, drawingOf, foot, posts, signs, widths} from './piece.mjs';
 import {GRADES, strings} from './strings.mjs';
 import {between} from './words.mjs';
@@ -73,8 +73,7 @@ function cell(s, d, me, pick, b, box) {
   const band = me.band === pick.band, mine = band && me.gap === pick.gap, name = `${me.band}/${me.gap}`;
   const press = () => s.choose(band ? mine ? String(me.band) : name : String(me.band)), g = d.gaps[me.gap];
   const words = t('grade.cell', {band: d.bands[me.band].letter, gap: g.wide_mm, grade: wordOf(gradeAt(b, me.gap))});
-  return el('g', {class: 'pick', key: name, role: 'button', tabindex: band && me.gap === Math.max(0, pick.gap) ? 0 : -1, 'aria-label': words, 'aria-pressed': band && (pick.gap < 0 || mine) ? 'true' : 'false',
-    on: {click: press, keydown: (/** @type {KeyboardEvent} */ e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); press(); } }}},
+  return touched(press, {key: name, tabindex: band && me.gap === Math.max(0, pick.gap) ? 0 : -1, 'aria-label': words, 'aria-pressed': band && (pick.gap < 0 || mine) ? 'true' : 'false'},
   el('rect', {class: 'touch', x: px(box.x0), y: px(box.y0), width: px(box.x1 - box.x0), height: px(box.y1 - box.y0)}),
   mine ? el('rect', {class: 'wall', x: px(box.x0 + 2), y: px(box.y0 + 2), width: px(box.x1 - box.x0 - 5), height: px(box.y1 - box.y0 - 4)}) : null);
 }

@@ -5,7 +5,7 @@ import {t} from '../texts.mjs';
 import {lying} from './bend.mjs';
 import {tip} from './marks.mjs';
 import {notes} from './numeral.mjs';
-import {px} from './pen.mjs';
+import {px, touched} from './pen.mjs';
 
 /** Where a popping strand has burst, px from its left end: [at, half width, up (-1) or down (1)]. */
 const BURSTS = /** @type {const} */ ([[18, 7, -1], [47, 5, 1], [74, 9, -1], [102, 4, -1], [129, 8, 1], [158, 5, -1], [187, 7, 1], [214, 9, -1], [243, 5, 1],
@@ -33,9 +33,8 @@ const choices = (s) => s.question?.fields?.find((f) => f.kind === 'choice')?.cho
 
 /** @param {Frame} f @param {Scene} s @param {{value: string, label: string}} c @param {number} y @param {number} h */
 function band(f, s, c, y, h) {
-  const chosen = s.pick === c.value, x0 = f.col, mid = y + h / 2 - 12, choose = () => s.choose(c.value);
-  return el('g', {class: 'pick', role: 'button', tabindex: 0, 'aria-pressed': chosen ? 'true' : 'false', 'aria-label': c.label,
-    on: {click: choose, keydown: (/** @type {KeyboardEvent} */ e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); choose(); } }}},
+  const chosen = s.pick === c.value, x0 = f.col, mid = y + h / 2 - 12;
+  return touched(() => s.choose(c.value), {'aria-pressed': chosen ? 'true' : 'false', 'aria-label': c.label},
     el('rect', {class: chosen ? 'band chosen' : 'band', x: x0 - 12, y: px(y), width: f.width - x0 + 12, height: px(h)}),
     chosen ? el('rect', {class: 'ink', x: x0 - 12, y: px(y), width: 5, height: px(h)}) : null,
     c.value === 'popping' ? popping(x0, f.width, mid) : lying(x0, f.width, mid),

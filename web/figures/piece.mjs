@@ -61,8 +61,8 @@ export function widths(d, at, y, right) {
   let free = -Infinity;
   return d.gaps.flatMap((g, i) => {
     const x0 = px(at.x(g.at_mm)), x1 = px(at.x(g.at_mm + g.wide_mm)), words = i === d.gaps.length - 1 ? `${num(g.wide_mm, 1)}\u00a0mm` : num(g.wide_mm, 1), w = widthOf(words, LABEL);
-    const mid = Math.min((x0 + x1) / 2, right - w / 2), line = el('path', {class: 'dimension', d: `M${x0} ${px(y - 10)}v6M${x1} ${px(y - 10)}v6M${x0} ${px(y - 7)}H${x1}`});
-    if (mid - w / 2 < free) return [line];
+    const mid = Math.min(Math.max((x0 + x1) / 2, free + w / 2), right - w / 2), line = el('path', {class: 'dimension', d: `M${x0} ${px(y - 10)}v6M${x1} ${px(y - 10)}v6M${x0} ${px(y - 7)}H${x1}`});
+    if (mid - w / 2 < free - 0.1 || mid - w / 2 > x1) return [line];
     free = mid + w / 2 + 4;
     return [line, text(mid, y - 13, words, 'scale-label', 'middle')];
   });

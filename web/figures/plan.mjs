@@ -2,7 +2,7 @@
 
 import {el} from '../el.mjs';
 import {t} from '../texts.mjs';
-import {px, section, text} from './pen.mjs';
+import {px, section, text, touched} from './pen.mjs';
 import {cut} from './words.mjs';
 
 /** Eight places about the printer: its name and where it is, from the back left. */
@@ -70,9 +70,7 @@ function own(f, words, x, y, side) {
 /** @param {typeof PLACES[number]} p @param {ReturnType<typeof middle>} m @param {boolean} here @param {((place: string) => void)|null} choose */
 function place(p, m, here, choose) {
   if (!choose) return box(m, here);
-  const press = () => choose(p.name);
   const out = (p.y - 1) * 8, side = m.upright ? (p.x - 1) * 8 : 0;
-  return [el('g', {class: 'pick', role: 'button', tabindex: 0, 'aria-label': t('plan.place', {place: p.name}), 'aria-pressed': here ? 'true' : 'false',
-    on: {click: press, keydown: (/** @type {KeyboardEvent} */ e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); press(); } }}},
+  return [touched(() => choose(p.name), {'aria-label': t('plan.place', {place: p.name}), 'aria-pressed': here ? 'true' : 'false'},
     el('rect', {class: 'touch', x: px(m.cx - TOUCH / 2 + side), y: px(m.cy - TOUCH / 2 + out), width: TOUCH, height: TOUCH}), box(m, here))];
 }

@@ -6,7 +6,7 @@ import {MOST_TURNS, slackMM} from '../fitting.mjs';
 import {t} from '../texts.mjs';
 import {conduit, coupler, hotEnd} from './conduit.mjs';
 import {notes, sizeFor} from './numeral.mjs';
-import {px, strand, text} from './pen.mjs';
+import {px, strand, text, touched} from './pen.mjs';
 import {every, stair} from './stair.mjs';
 import {between, known, num} from './words.mjs';
 
@@ -24,9 +24,8 @@ function slackOf(s) {
 
 /** @param {Scene} s @param {number} x @param {number} by */
 function key(s, x, by) {
-  const to = between(turnsOf(s) + by, 0, MOST_TURNS), press = () => s.type(String(to)), cx = x + KEY / 2, cy = KEYS_Y + KEY / 2;
-  return el('g', {class: 'pick', role: 'button', tabindex: 0, 'aria-label': t(by < 0 ? 'tube.less' : 'tube.more'), 'aria-disabled': to === turnsOf(s) ? 'true' : null,
-    on: {click: press, keydown: (/** @type {KeyboardEvent} */ e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); press(); } }}},
+  const to = between(turnsOf(s) + by, 0, MOST_TURNS), cx = x + KEY / 2, cy = KEYS_Y + KEY / 2;
+  return touched(() => s.type(String(to)), {'aria-label': t(by < 0 ? 'tube.less' : 'tube.more'), 'aria-disabled': to === turnsOf(s) ? 'true' : null},
     el('rect', {class: 'key', x: px(x), y: KEYS_Y, width: KEY, height: KEY}),
     el('path', {class: 'stroke', d: `M${px(cx - 7)} ${cy}h14${by > 0 ? `M${px(cx)} ${cy - 7}v14` : ''}`}));
 }

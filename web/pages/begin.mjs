@@ -9,23 +9,29 @@ import {beside, bodyOf, cells, form, usual} from '../form.mjs';
 import {head, printerOf, shortName} from '../page.mjs';
 import {capital, count, t} from '../texts.mjs';
 
+/** What every beginning has: where, with what, how it is ordered; or the sheet of what is missing. @param {Page} p @param {string} name of the routine @param {TextID} heading */
+function order(p, name, heading) {
+  const printer = printerOf(p, p.route[1]), home = `begin/${printer?.id}`, key = [home, p.route[2]].filter(Boolean).join('/'), sheaf = sheafOf(key), routine = p.state.routines.find((r) => r.name === name);
+  const material = chosen(p, p.route[3] || sheafOf(home).pick, printer?.id), back = {label: t('back'), go: `#/printers/${printer?.id ?? ''}`};
+  /** @type {Sheet} */
+  const base = {key, printer: printer?.id, colour: material?.colour_hex, head: head(p, printer, t(heading), printer?.line.state ?? ''), question: t('run.reading')};
+  if (!routine || !printer) return {missing: /** @type {Sheet} */ ({...base, end: 'none', pointer: false})};
+  if (!material) return {missing: {...base, question: t('begin.none'), reason: t('begin.none2'), action: {label: t('material.add'), go: '#/materials/new'}, links: [back]}};
+  const set = (/** @type {string} */ field, /** @type {string} */ text) => p.deeds.write(key, {fields: {...sheafOf(key).fields, [field]: text}, problem: null});
+  const go = () => p.deeds.begin(key, {printer: printer.id, routine: name, material: material.id, inputs: bodyOf(routine.fields, sheaf.fields)});
+  return {printer, key, sheaf, routine, material, back, base, set, go, action: {label: t('begin.with', {material: shortName(material)}), act: go, busy: sheaf.sending}};
+}
+
 /** @param {Page} p @returns {Sheet} */
 export function begin(p) {
-  const printer = printerOf(p, p.route[1]), key = `begin/${printer?.id}`, sheaf = sheafOf(key);
-  const routine = p.state.routines.find((r) => r.name === 'feed_check');
-  const material = chosen(p, sheaf.pick, printer?.id), back = {label: t('back'), go: `#/printers/${printer?.id ?? ''}`};
-  const base = {key, printer: printer?.id, colour: material?.colour_hex, head: head(p, printer, t('begin.head'), printer?.line.state ?? '')};
-  if (!routine || !printer) return {...base, question: t('run.reading'), end: 'none', pointer: false};
-  const set = (/** @type {string} */ name, /** @type {string} */ text) => p.deeds.write(key, {fields: {...sheafOf(key).fields, [name]: text}, problem: null});
-  const gauge = routine.fields.find((f) => f.name === 'gauge');
-  const go = () => p.deeds.begin(key, {printer: printer.id, routine: routine.name, material: material?.id, inputs: bodyOf(routine.fields, sheaf.fields)});
-  const action = {label: t('begin.with', {material: shortName(material)}), act: go, busy: sheaf.sending};
+  const o = order(p, 'feed_check', 'begin.head');
+  if (o.missing) return o.missing;
+  const {printer, key, sheaf, routine, material, back, base, set, action} = o, gauge = routine.fields.find((f) => f.name === 'gauge');
   if (sheaf.open) {
     return {...base, key: `${key}/more`, question: t('begin.more'), reason: t('begin.more2'), end: 'tip',
       long: [el('div', {class: 'controls'}, form(routine.fields, sheaf.fields, set, sheaf.problem), sheaf.problem && trouble(beside(sheaf.problem)))],
       links: [], action, foot: [{label: t('begin.less'), act: () => p.deeds.write(key, {open: false})}]};
   }
-  if (!material) return {...base, question: t('begin.none'), reason: t('begin.none2'), action: {label: t('material.add'), go: '#/materials/new'}, links: [back]};
   const value = (/** @type {string} */ name) => sheaf.fields[name] ?? usual(routine.fields.find((f) => f.name === name) ?? {name, label: '', kind: 'text'});
   return {...base, past: [], question: t('begin.loaded', {material: shortName(material)}),
     reason: t('begin.what', {nozzle: value('nozzle_c') || material.nozzle_c, length: value('commanded_mm'), passes: value('passes') === '1' ? t('begin.pass1') : t('begin.passes', {n: value('passes')})}),
@@ -46,17 +52,11 @@ const OFFERED = [1000, 5000, 50_000];
 
 /** @param {Page} p @returns {Sheet} */
 export function beginCable(p) {
-  const printer = printerOf(p, p.route[1]), key = `begin/${printer?.id}/cable`, sheaf = sheafOf(key);
-  const routine = p.state.routines.find((r) => r.name === 'cable_check');
-  const material = chosen(p, '', printer?.id), back = {label: t('back'), go: `#/printers/${printer?.id ?? ''}`};
-  /** @type {Sheet} */
-  const base = {key, printer: printer?.id, colour: material?.colour_hex, head: head(p, printer, t('cable.head'), printer?.line.state ?? ''), question: t('run.reading')};
-  if (!routine || !printer) return {...base, end: 'none', pointer: false};
-  if (!material) return {...base, question: t('begin.none'), reason: t('begin.none2'), action: {label: t('material.add'), go: '#/materials/new'}, links: [back]};
-  const set = (/** @type {string} */ name, /** @type {string} */ text) => p.deeds.write(key, {fields: {...sheafOf(key).fields, [name]: text}, problem: null});
+  const o = order(p, 'cable_check', 'cable.head');
+  if (o.missing) return o.missing;
+  const {key, sheaf, routine, back, base, set, go} = o;
   const field = routine.fields.find((f) => f.name === 'lines') ?? {name: 'lines', label: t('cable.lines'), kind: /** @type {const} */ ('number'), default: 5000};
   const text = sheaf.fields.lines ?? usual(field), lines = parseNumber(text);
-  const go = () => p.deeds.begin(key, {printer: printer.id, routine: routine.name, material: material.id, inputs: bodyOf(routine.fields, sheaf.fields)});
   const action = {label: lines === null ? t('cable.go0') : t('cable.go', {n: count(lines)}), act: go, busy: sheaf.sending};
   const common = {...base, action, keys: (/** @type {string} */ k) => { if (k === 'enter') go(); }};
   if (sheaf.open) {
@@ -78,17 +78,12 @@ const OVERRIDES = ['without_feed_check', 'damp_anyway', 'afresh'];
 
 /** @param {Page} p @returns {Sheet} */
 export function beginLadder(p) {
-  const name = p.route[2], printer = printerOf(p, p.route[1]), key = `begin/${printer?.id}/${name}`, sheaf = sheafOf(key);
-  const routine = p.state.routines.find((r) => r.name === name), material = chosen(p, sheafOf(`begin/${printer?.id}`).pick, printer?.id), back = {label: t('back'), go: `#/printers/${printer?.id ?? ''}`};
-  /** @type {Sheet} */
-  const base = {key, printer: printer?.id, colour: material?.colour_hex, head: head(p, printer, t(/** @type {any} */ (`ladder.head.${name}`)), printer?.line.state ?? ''), question: t('run.reading')};
-  if (!routine || !printer) return {...base, end: 'none', pointer: false};
-  if (!material) return {...base, question: t('begin.none'), reason: t('begin.none2'), action: {label: t('material.add'), go: '#/materials/new'}, links: [back]};
+  const name = p.route[2], o = order(p, name, /** @type {any} */ (`ladder.head.${name}`));
+  if (o.missing) return o.missing;
+  const {printer, key, sheaf, routine, material, back, base, go, action} = o;
   const set = (/** @type {string} */ field, /** @type {string} */ text) => p.deeds.write(key, {fields: {...sheafOf(key).fields, [field]: text}, problem: sheafOf(key).problem});
   const refused = sheaf.problem?.errors?.map((e) => e.field ?? e.pointer?.split('/').pop() ?? '') ?? [];
   const switches = routine.fields.filter((f) => OVERRIDES.includes(f.name) && (refused.includes(f.name) || sheaf.fields[f.name] === 'yes')), usuals = routine.fields.filter((f) => !OVERRIDES.includes(f.name));
-  const go = () => p.deeds.begin(key, {printer: printer.id, routine: name, material: material.id, inputs: bodyOf(routine.fields, sheaf.fields)});
-  const action = {label: t('begin.with', {material: shortName(material)}), act: go, busy: sheaf.sending};
   if (sheaf.open || refused.some((f) => usuals.some((u) => u.name === f))) {
     return {...base, key: `${key}/more`, question: t('begin.more'), reason: t('ladder.more2'), end: 'tip', action,
       long: [el('div', {class: 'controls'}, form(usuals, sheaf.fields, set, sheaf.problem), sheaf.problem && trouble(beside(sheaf.problem)))], foot: [{label: t('back'), act: () => p.deeds.write(key, {open: false, problem: null})}]};

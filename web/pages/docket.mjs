@@ -18,7 +18,8 @@ export const doWord = (what) => t(/** @type {any} */ (`do.${what}`));
 /** Where something that is due is done. @param {string} what @param {string} printer @param {string} material */
 export function wayTo(what, printer, material) {
   if (what === 'hand_over') return `#/dockets/${printer}/${material}/hand-over`;
-  return {feed_check: `#/begin/${printer}`, travel_ladder: `#/begin/${printer}/travel_ladder`, retraction_ladder: `#/begin/${printer}/retraction_ladder`, confirm: `#/begin/${printer}/retraction_ladder`}[what] ?? '';
+  if (what === 'feed_check') return `#/begin/${printer}`;
+  return ['travel_ladder', 'retraction_ladder', 'confirm'].includes(what) ? `#/begin/${printer}/${what.replace('confirm', 'retraction_ladder')}/${material}` : '';
 }
 
 /** @param {Page} p @returns {Sheet} */

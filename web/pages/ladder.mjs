@@ -4,7 +4,7 @@ import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {drawingOf} from '../figures/piece.mjs';
 import {GRADES} from '../figures/strings.mjs';
-import {about, capital, mm, t} from '../texts.mjs';
+import {about, mm, t} from '../texts.mjs';
 import {recordedOf} from './grades.mjs';
 import {keyOf, question} from './question.mjs';
 

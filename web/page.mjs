@@ -35,6 +35,12 @@ export function head(p, printer, sub, state) {
   return {name: printer?.name ?? 'Fettle', sub, state};
 }
 
+/** What the page of a run has on top: its printer, its material's colour, its head. @param {Page} p @param {Run} run @param {string} [state] */
+export function ofRun(p, run, state = run.state) {
+  const material = materialOf(p, run.material);
+  return {printer: run.printer, colour: material?.colour_hex, head: head(p, p.state.printers[run.printer] ?? null, shortName(material), state)};
+}
+
 /** @param {Printer|null} printer */
 export const nozzleOf = (printer) => printer?.nozzle?.c ?? NaN;
 

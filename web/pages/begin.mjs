@@ -6,13 +6,13 @@ import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {parseNumber} from '../entry.mjs';
 import {beside, bodyOf, cells, form, usual} from '../form.mjs';
-import {head, printerOf, shortName} from '../page.mjs';
+import {head, loadedOn, materialOf, printerOf, shortName} from '../page.mjs';
 import {capital, count, t} from '../texts.mjs';
 
 /** What every beginning has: where, with what, how it is ordered; or the sheet of what is missing. @param {Page} p @param {string} name of the routine @param {TextID} heading */
 function order(p, name, heading) {
   const printer = printerOf(p, p.route[1]), home = `begin/${printer?.id}`, key = [home, p.route[2]].filter(Boolean).join('/'), sheaf = sheafOf(key), routine = p.state.routines.find((r) => r.name === name);
-  const material = chosen(p, p.route[3] || sheafOf(home).pick, printer?.id), back = {label: t('back'), go: `#/printers/${printer?.id ?? ''}`};
+  const material = materialOf(p, p.route[3] || sheafOf(home).pick) ?? loadedOn(p, printer?.id ?? '') ?? null, back = {label: t('back'), go: `#/printers/${printer?.id ?? ''}`};
   /** @type {Sheet} */
   const base = {key, printer: printer?.id, colour: material?.colour_hex, head: head(p, printer, t(heading), printer?.line.state ?? ''), question: t('run.reading')};
   if (!routine || !printer) return {missing: /** @type {Sheet} */ ({...base, end: 'none', pointer: false})};
@@ -39,12 +39,6 @@ export function begin(p) {
     problem: sheaf.problem, action,
     links: [{label: t('begin.other'), go: `#/materials/for/${printer.id}`}, {label: t('begin.change'), act: () => p.deeds.write(key, {open: true})}, back],
     future: ['air', 'present', 'heat', 'mark', 'feed', 'leftover'].map((s) => ({bead: 'none', words: t(/** @type {any} */ (`way.${s}`))}))};
-}
-
-/** The one picked, else the one last used here, else the first. @param {Page} p @param {string} pick @param {string} [printer] */
-export function chosen(p, pick, printer) {
-  const last = (p.state.entries[printer ?? ''] ?? []).findLast((e) => e.material)?.material ?? '';
-  return /** @type {Material|undefined} */ (p.state.materials[pick] ?? p.state.materials[last] ?? Object.values(p.state.materials)[0]) ?? null;
 }
 
 /** What is offered side by side: a quick look, the usual, as many as a large piece has. */

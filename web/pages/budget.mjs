@@ -3,7 +3,7 @@
 import {el} from '../el.mjs';
 import {figureOf} from '../figures/index.mjs';
 import {plusMinus} from '../entry.mjs';
-import {head, materialOf, scene, shortName} from '../page.mjs';
+import {ofRun, scene} from '../page.mjs';
 import {t} from '../texts.mjs';
 
 /** @param {Page} p @param {Run} run @returns {Sheet} */
@@ -12,8 +12,7 @@ export function budget(p, run) {
   const sum = rows.reduce((s, r) => s + r.u * r.u, 0), k = factor(run.finding, sum), u95 = k * Math.sqrt(sum);
   const drawn = figureOf('budget') !== null;
   return {
-    key: `${run.id}/budget`, printer: run.printer, colour: materialOf(p, run.material)?.colour_hex,
-    head: head(p, p.state.printers[run.printer] ?? null, shortName(materialOf(p, run.material)), run.state),
+    key: `${run.id}/budget`, ...ofRun(p, run),
     question: rows.length ? t('budget.most', {name: rows[0].name}) : t('budget.none'),
     reason: rows.length ? t('budget.shares', {u95: plusMinus(u95), unit: rows[0].unit}) : '',
     figure: 'budget', scene: scene({run, shown: {rows, u95}}),

@@ -4,7 +4,7 @@ import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {plusMinus} from '../entry.mjs';
 import {figureOf} from '../figures/index.mjs';
-import {head, materialOf, nozzleOf, scene, shortName, switchOf} from '../page.mjs';
+import {nozzleOf, ofRun, scene, switchOf} from '../page.mjs';
 import {OUTDATED_S, ageS} from '../state.mjs';
 import {pastOf} from '../steps.mjs';
 import {capital, count, mm, t} from '../texts.mjs';
@@ -14,11 +14,10 @@ import {bigLine} from './working.mjs';
 
 /** @param {Page} p @param {Run} run @returns {Sheet} */
 export function ended(p, run) {
-  const printer = p.state.printers[run.printer] ?? null, material = materialOf(p, run.material);
+  const printer = p.state.printers[run.printer] ?? null;
   /** @type {Sheet} */
   const sheet = {
-    key: `${run.id}/${run.state}`, printer: run.printer, colour: material?.colour_hex,
-    head: head(p, printer, shortName(material), run.state), past: pastOf(run, p.state.events[run.id] ?? []),
+    key: `${run.id}/${run.state}`, ...ofRun(p, run), past: pastOf(run, p.state.events[run.id] ?? []),
     question: t(`ended.${run.state === 'underway' || run.state === 'asking' ? 'finished' : run.state}`).replace('check', isLadder(run.routine) ? 'ladder' : 'check'), problem: sheafOf(run.id).problem,
     action: {label: t('ended.back'), go: `#/printers/${run.printer}`},
   };

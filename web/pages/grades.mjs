@@ -7,7 +7,7 @@ import {pickOf} from '../figures/grades.mjs';
 import {drawingOf} from '../figures/piece.mjs';
 import {GRADES, gradeDrawing} from '../figures/strings.mjs';
 import {bodyOf, cells} from '../form.mjs';
-import {head, materialOf, scene, shortName} from '../page.mjs';
+import {ofRun, scene} from '../page.mjs';
 import {capital, mm, t} from '../texts.mjs';
 import {keyOf, question} from './question.mjs';
 
@@ -100,8 +100,8 @@ export const recordedOf = (p, run) => (p.state.entries[run.printer] ?? []).filte
 
 /** A piece that was judged, now with its values. @param {Page} p @param {Run} run @returns {Sheet} */
 export function judgedPiece(p, run) {
-  const n = Number(p.route[3]), body = recordedOf(p, run).findLast((b) => b.piece === n), material = materialOf(p, run.material);
-  const base = {key: `${run.id}/graded/${n}`, printer: run.printer, colour: material?.colour_hex, head: head(p, p.state.printers[run.printer] ?? null, shortName(material), run.state), links: [{label: t('judged.back'), go: `#/runs/${run.id}`}]};
+  const n = Number(p.route[3]), body = recordedOf(p, run).findLast((b) => b.piece === n);
+  const base = {key: `${run.id}/graded/${n}`, ...ofRun(p, run), links: [{label: t('judged.back'), go: `#/runs/${run.id}`}]};
   const drawing = drawingOf(p.state.events[run.id]?.findLast((e) => e.kind === 'asked' && e.name === `grades ${n}`)?.body?.shown?.drawing);
   if (!body) return {...base, question: t('run.reading'), end: 'tip'};
   const unit = body.ladder === 'travel' ? 'mm/s' : 'mm';

@@ -4,7 +4,7 @@
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {judge, typed} from '../entry.mjs';
-import {head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
+import {nozzleOf, ofRun, scene} from '../page.mjs';
 import {derived, pad, readout} from '../pad.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
 import {capital, mm, t, time} from '../texts.mjs';
@@ -23,8 +23,7 @@ export function question(p, run, q) {
   const asked = number && (proposed === undefined || sheaf.open);
   /** @type {Sheet} */
   const sheet = {
-    key, printer: run.printer, colour: materialOf(p, run.material)?.colour_hex,
-    head: head(p, printer, shortName(materialOf(p, run.material)), 'asking'),
+    key, ...ofRun(p, run, 'asking'),
     past: pastOf(run, p.state.events[run.id] ?? []), question: q.text, reason: q.reason, reasonGives: asked === true,
     warn: [wentCold(p.state.events[run.id] ?? [], q.number) && t('cooled'), ...(q.warning ?? [])].filter(Boolean).join(' '), figure: q.figure, problem: sheaf.problem,
     scene: scene({question: q, shown: q.shown ?? {}, run, printer, draft, typing: asked === true, nozzleC: nozzleOf(printer), pick: sheaf.pick, type, choose}),

@@ -3,7 +3,7 @@
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {action, link} from '../column.mjs';
-import {head, materialOf, shortName} from '../page.mjs';
+import {head, ofRun} from '../page.mjs';
 import {ended as isEnded} from '../state.mjs';
 import {pastOf} from '../steps.mjs';
 import {capital, mm, t} from '../texts.mjs';
@@ -42,8 +42,7 @@ function lostTo(p, r) {
     if (problem?.code !== 'answered' || !problem.winner) continue;
     const mine = sheafOf(key).text, theirs = words(problem.winner.answer);
     const seen = () => p.deeds.write(key, {problem: null, text: ''});
-    const material = materialOf(p, r.material);
-    return {key: `${key}/lost`, printer: r.printer, colour: material?.colour_hex, head: head(p, p.state.printers[r.printer] ?? null, shortName(material), r.state),
+    return {key: `${key}/lost`, ...ofRun(p, r),
       past: pastOf(r, p.state.events[r.id] ?? []).slice(0, -1),
       question: t('lost.first', {who: capital(problem.winner.who || t('lost.somebody')), answer: theirs}),
       reason: mine && mine !== theirs ? t('lost.yours', {mine}) : t('lost.same'),

@@ -2,7 +2,7 @@
 
 import {el} from '../el.mjs';
 import {figureOf} from '../figures/index.mjs';
-import {head, materialOf, nozzleOf, scene, shortName} from '../page.mjs';
+import {nozzleOf, ofRun, scene} from '../page.mjs';
 import {OUTDATED_S, ageS, silent, streams} from '../state.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
 import {about, capital, count, t} from '../texts.mjs';
@@ -12,12 +12,12 @@ import {isLadder, printingOf} from './ladder.mjs';
 
 /** @param {Page} p @param {Run} run @returns {Sheet} */
 export function working(p, run) {
-  const printer = p.state.printers[run.printer] ?? null, material = materialOf(p, run.material);
+  const printer = p.state.printers[run.printer] ?? null;
   const work = workOf(p, run), lost = silent(p.state, p.now);
   const drawn = figureOf(work.figure) !== null && !lost;
   return {
-    key: `${run.id}/${work.figure}${lost ? '/lost' : ''}`, printer: run.printer, colour: material?.colour_hex, pointer: false, end: lost ? 'ragged' : 'tip',
-    head: head(p, printer, shortName(material), 'underway'), past: pastOf(run, p.state.events[run.id] ?? []),
+    key: `${run.id}/${work.figure}${lost ? '/lost' : ''}`, ...ofRun(p, run, 'underway'), pointer: false, end: lost ? 'ragged' : 'tip',
+    past: pastOf(run, p.state.events[run.id] ?? []),
     question: lost ? t('work.lost', {what: work.question.replace(/\.$/, '')}) : work.question, reason: lost ? t('work.lost2') : work.reason, figure: drawn ? work.figure : undefined,
     scene: scene({run, printer, nozzleC: work.c ?? nozzleOf(printer), shown: work.shown ?? {...run.inputs, ...run.doing}}),
     body: !drawn && work.number ? [bigLine({...work.number, hollow: lost || work.number.hollow}), el('p', null, work.number.of)] : undefined,

@@ -55,6 +55,7 @@ func (u *byTouch) tune(ana *phone) {
 	u.begin(ana, nil)
 	travel, _ := value(u.finish(ana, "r2", "found", nil), "travel_speed_mm_per_s")
 	ana.untilHead(shortName(u.asked.material)) // the docket, which says what is next
+	ana.until(`document.querySelector('.action')?.textContent === 'Retraction ladder'`)
 	u.begin(ana, nil)
 	found := u.finish(ana, "r3", "found", u.seen())
 	lengthMM, _ := value(found, "retraction_length_mm")

@@ -63,7 +63,7 @@ func TestTheBedIsWatchedWhateverGoesOn(t *testing.T) {
 				if took := b.elapsed(); want != "" && took > 8*time.Second {
 					t.Errorf("%s, %q: acted upon after %v", name, bed, took)
 				}
-				if again := b.count("M140 S60") - 1; again > 1 || again == 1 && want != WrongTarget {
+				if again := b.count("M140 S60") - 1; again > 1 || (again == 1) != (want == WrongTarget) {
 					t.Errorf("%s, %q: sent %d times more", name, bed, again)
 				}
 			})

@@ -95,7 +95,11 @@ func (p *plugs) drive(ctx context.Context, refused bool) error {
 // Fifty times a printer is pulled out and one of two plugged in, under one name, over real pseudo-terminals. The fan is
 // owed to the one that is meant at each swap, and asked for at each.
 func TestTheWrongPrinterIsDrivenNeverInFiftySwaps(t *testing.T) {
-	const swaps = 50
+	t.Parallel()
+	swaps := 50
+	if testing.Short() {
+		swaps = 10
+	}
 	p := newPlugs(t)
 	ctx, cancel := context.WithTimeout(t.Context(), 5*time.Minute)
 	defer cancel()

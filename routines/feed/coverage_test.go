@@ -88,6 +88,9 @@ func TestStatedIntervalHoldsOverGaugesAndMethods(t *testing.T) {
 // A perfect printer checked 1,000 times with each gauge and each method, by a person who always does another pass where one
 // is offered: it is changed in at most 65 of them.
 func TestPerfectPrinterIsLeftAlone(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of simulated checks take longer than -short allows")
+	}
 	const checks, most = 1000, 65
 	rng := rand.New(rand.NewPCG(2026, 36))
 	for _, s := range telling() {
@@ -119,6 +122,9 @@ func telling() []stratum {
 // Ten checks one after the other of a printer that was perfect, each with mistakes of its own: the value must not walk. In a
 // tenth of the chains at most it ends beyond the tolerance of 1 %, and in none beyond 2.
 func TestValueDoesNotWalkOverTenChecks(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of simulated checks take longer than -short allows")
+	}
 	const chains, long = 40, 10
 	rng := rand.New(rand.NewPCG(2026, 37))
 	for _, s := range telling() {

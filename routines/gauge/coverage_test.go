@@ -62,6 +62,9 @@ func held(t *testing.T, w gauge.Work, scatterMM float64, draws int, src rand.Sou
 // The stated interval must hold the truth about as often as it says, where the rows tell all there is to tell. Run with
 // -v for the figures.
 func TestStatedIntervalHoldsTheTruth(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of simulated checks take longer than -short allows")
+	}
 	const draws, most = 6000, 5
 	src := rand.NewPCG(2026, 4)
 	pooled := 0
@@ -84,6 +87,9 @@ func TestStatedIntervalHoldsTheTruth(t *testing.T) {
 // A printer that scatters beyond reading is found out by its passes. With two that agree by chance it is not, whatever
 // the coverage factor, so there the floor is lower; one pass is printed and promises nothing.
 func TestStatedIntervalHoldsWherePassesScatter(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of simulated checks take longer than -short allows")
+	}
 	const draws = 3000
 	src := rand.NewPCG(2026, 6)
 	scatters := []float64{0.5, 1, 2}

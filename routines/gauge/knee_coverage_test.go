@@ -81,6 +81,9 @@ func (n *tally) add(c climb, k gauge.Knee) {
 // The true limit must lie within the stated interval in at least 90 % of 500 climbs of each law, also of those that are no
 // shape of the fit, by an interval that still says something. Run with -v for the figures.
 func TestKneeIntervalHoldsTheTrueLimit(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of simulated checks take longer than -short allows")
+	}
 	const draws = 500
 	for _, s := range slips() {
 		for _, stated := range []bool{true, false} {

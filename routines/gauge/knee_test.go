@@ -144,6 +144,9 @@ func TestKneeOfAnyPoints(t *testing.T) {
 
 // A feed that does not fall is said to fall in one climb of twenty at most, and no limit is then put below what it fed.
 func TestAFlatFeedSeldomSeemsToFall(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of simulated checks take longer than -short allows")
+	}
 	const draws = 500
 	rng := rand.New(rand.NewPCG(2026, 15))
 	for _, sd := range []float64{0.004, 0} {

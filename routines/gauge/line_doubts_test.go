@@ -23,6 +23,9 @@ func scattered(n int, sd float64, states bool, rng *rand.Rand) []gauge.Point {
 
 // A straight line is called curved, or a point of it stray, about as often as the tests say: once in twenty.
 func TestDoubtsAreAsRareAsTheySay(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of simulated checks take longer than -short allows")
+	}
 	const draws = 4000
 	rng := rand.New(rand.NewPCG(2026, 11))
 	for _, states := range []bool{false, true} {

@@ -12,10 +12,11 @@ import (
 // The pages in a real browser, against the agent in a process of its own beside a stand-in printer on a real
 // pseudo-terminal. One browser serves them all; each phone is a browser context.
 //
-//	go test ./agent -run 'TestBrowser/states'                            every page and state, held to its rules
-//	AGENT_SHOTS=../shots go test ./agent -run 'TestBrowser/states'       and photographed, light and dark
+//	AGENT_BROWSER=all go test ./agent -run 'TestBrowser/states'                        every page and state, held to its rules
+//	AGENT_BROWSER=all AGENT_SHOTS=../shots go test ./agent -run 'TestBrowser/states'   and photographed, light and dark
 func TestBrowser(t *testing.T) {
 	browser := startBrowser(t)
+	long := map[string]bool{"middle": true, "tuning": true, "states": true} // together some minutes
 	for name, test := range map[string]func(*testing.T, context.Context){
 		"tap":     tapThrough,
 		"middle":  inTheMiddle,
@@ -25,6 +26,9 @@ func TestBrowser(t *testing.T) {
 		"states":  everyState,
 		"figures": figures,
 	} {
+		if long[name] && os.Getenv("AGENT_BROWSER") != "all" {
+			continue // the gate runs them all
+		}
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
 			test(t, browser)

@@ -1,4 +1,4 @@
-// The piece from the front: posts on their foot, gaps that widen, bands with notches on the outer post, one dot to eight
+// The piece from the front: posts on their foot, gaps that widen, bands with notches on the first block, one dot to eight
 // there, the arrow on the foot. Drawn from the agent's own numbers; the height may be stretched.
 
 import {el} from '../el.mjs';
@@ -34,10 +34,9 @@ export function foot(d, at, y0, y1) {
     el('path', {class: 'ink', d: `M${px(x - 4)} ${px(y1 + 9)}h8l-4 -7Z`})];
 }
 
-/** Notches and dots on the outer post. @param {Drawing} d @param {Plot} at @param {Band[]} bands those in sight @param {boolean} last the uppermost of all is among them */
+/** Notches and dots on the first block, over the arrow, where a thumb finds them. @param {Drawing} d @param {Plot} at @param {Band[]} bands those in sight @param {boolean} last the uppermost of all is among them */
 export function signs(d, at, bands, last) {
-  const post = d.posts.at(-1);
-  if (!post) return [];
+  const post = d.blocks[0] ?? d.posts[0];
   const x0 = at.x(post.at_mm), x1 = at.x(post.at_mm + post.wide_mm), mid = (x0 + x1) / 2;
   const cut = (/** @type {number} */ x, /** @type {number} */ y, /** @type {number} */ by) => el('path', {class: 'pit', d: `M${px(x)} ${px(y - 3)}L${px(x + by)} ${px(y)}L${px(x)} ${px(y + 3)}Z`});
   return bands.flatMap((b, i) => {

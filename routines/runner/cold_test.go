@@ -37,7 +37,7 @@ func TestAColdFeedLiftsTheBlockOnlyForItself(t *testing.T) {
 	inBubble(t, slow(), func(s *shop) {
 		lifted := 0
 		s.after.set(func(block string) {
-			if s.printer.Snapshot().ColdLifted {
+			if !strings.HasPrefix(block, "M105") && s.printer.Snapshot().ColdLifted { // the run stands still for its own words, not for a poll
 				lifted++
 				if !slices.Contains(s.owed(), "block of cold extrusion") {
 					s.t.Errorf("after %q it is lifted and not owed", block)

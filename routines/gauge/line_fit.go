@@ -66,7 +66,7 @@ func (f *fit) read() error {
 		f.span = math.Max(f.span, math.Abs(p.X-f.origin))
 	}
 	if !finite(f.origin, f.span) {
-		return fmt.Errorf("X lies too far apart: %w", ErrNotNumber)
+		return fmt.Errorf("places X lie too far apart: %w", ErrNotNumber)
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -35,10 +36,10 @@ func (s *shop) blockIsOn() {
 // The block is lifted right before each feed and set again right behind it, and nothing heats.
 func TestAColdFeedLiftsTheBlockOnlyForItself(t *testing.T) {
 	inBubble(t, slow(), func(s *shop) {
-		lifted := 0
+		var lifted atomic.Int64
 		s.after.set(func(block string) {
 			if !strings.HasPrefix(block, "M105") && s.printer.Snapshot().ColdLifted { // the run stands still for its own words, not for a poll
-				lifted++
+				lifted.Add(1)
 				if !slices.Contains(s.owed(), "block of cold extrusion") {
 					s.t.Errorf("after %q it is lifted and not owed", block)
 				}
@@ -46,8 +47,8 @@ func TestAColdFeedLiftsTheBlockOnlyForItself(t *testing.T) {
 		})
 		v := s.finish(s.begin(cold()).ID, person{"leftover": `{"leftover_mm":81.2}`}) // the stand-in has no open path
 		s.after.set(nil)
-		if v.State != runner.Finished || v.Finding.Kind != "change" || lifted == 0 {
-			t.Fatalf("%s %s %+v, lifted %d times", v.State, v.Cause, v.Finding, lifted)
+		if v.State != runner.Finished || v.Finding.Kind != "change" || lifted.Load() == 0 {
+			t.Fatalf("%s %s %+v, lifted %d times", v.State, v.Cause, v.Finding, lifted.Load())
 		}
 		var words []string
 		for _, block := range s.obeyed("M302", "G1", "M400") {

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -16,10 +17,11 @@ import (
 // warmBench is a hot printer whose bed has been set to 60 °C and is there; bends changes what it reports of the bed.
 func warmBench(t *testing.T) (b *bench, m *Machine, bends func(to string)) {
 	b, m = hotBench(t, 1)
-	bed := ""
+	var said atomic.Value // of the bed; bent while the machine asks
+	said.Store("")
 	b.report = func(_ int, line string) string {
 		nozzle, _, _ := strings.Cut(line, " B:")
-		if bed != "" {
+		if bed := said.Load().(string); bed != "" {
 			return nozzle + " " + bed
 		}
 		return fmt.Sprintf("%s B:60.0 /%.1f", nozzle, b.bedTargetC)
@@ -27,7 +29,7 @@ func warmBench(t *testing.T) (b *bench, m *Machine, bends func(to string)) {
 	if err := m.SetBed(t.Context(), 60); err != nil {
 		t.Fatal(err)
 	}
-	return b, m, func(to string) { bed = to }
+	return b, m, func(to string) { said.Store(to) }
 }
 
 // watchers are all that may go on while a bed of ours is warm.

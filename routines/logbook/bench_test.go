@@ -29,7 +29,7 @@ func BenchmarkPage(b *testing.B) {
 	for _, rows := range []int{1_000, 100_000} {
 		b.Run(fmt.Sprint("of ", rows), func(b *testing.B) {
 			book := openAt(b, filepath.Join(b.TempDir(), "logbook.db"))
-			_, err := book.writer.Exec(`INSERT INTO printer VALUES ('p1', 'Invented', '', 0, 0);
+			_, err := book.writer.Exec(`INSERT INTO printer (id, name, port, baud, added_ms) VALUES ('p1', 'Invented', '', 0, 0);
 				INSERT INTO run (n, id, printer, routine, program, state, begun_ms) VALUES (1, 'r1', 'p1', 'feed_check', '1', 'finished', 0), (2, 'r2', 'p1', 'feed_check', '1', 'finished', 0)`)
 			if err != nil {
 				b.Fatal(err)

@@ -16,16 +16,8 @@ import (
 	"fettle/routines"
 )
 
-// An Entry is a record of the logbook, as far as a docket looks at it.
-type Entry struct {
-	ID       int64
-	Setup    int64 // version; 0: none
-	Material string
-	Run      string
-	Who      string
-	At       time.Time
-	routines.Entry
-}
+// An Entry is a record of the logbook.
+type Entry = routines.Record
 
 // A Docket is the values of one printer, setup and material.
 type Docket struct {

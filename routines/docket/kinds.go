@@ -89,6 +89,12 @@ func kindNamed(name string) (kind, bool) {
 	return kind{}, false
 }
 
+// HoldsForAll reports whether an entry of a kind holds whatever material it was made with.
+func HoldsForAll(name string) bool {
+	k, known := kindNamed(name)
+	return name == kindCheck || known && k.ofPrinter
+}
+
 // Kinds are the kinds of entries that a docket follows from.
 func Kinds() []string {
 	names := []string{KindChange, KindHandover, KindSettings, kindCheck}

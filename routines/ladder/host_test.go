@@ -8,6 +8,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -74,7 +75,12 @@ func (b *bench) run(routine routines.Routine, inputs string) (routines.Begin, ro
 		b.t.Fatal(err)
 	}
 	b.runs++
-	begin := routines.Begin{Inputs: raw, Setup: b.setup, Material: b.material, Records: append([]routines.Record(nil), b.records...)}
+	begin := routines.Begin{Inputs: raw, Setup: b.setup, Material: b.material}
+	for _, r := range b.records {
+		if slices.Contains(routine.Reads, r.Kind) {
+			begin.Records = append(begin.Records, r)
+		}
+	}
 	if err := routine.Check(begin); err != nil {
 		return begin, routines.Finding{}, err
 	}

@@ -39,7 +39,7 @@ func Length() routines.Routine {
 
 // reads are the kinds of entries that a ladder follows from.
 func reads() []string {
-	return append(docket.Kinds(), kindPiece, kindBand, kindGrades, "feed_pass")
+	return append(docket.Kinds(), kindPiece, kindBand, kindGrades, kindEnded, "feed_pass")
 }
 
 // ladder is one run of a ladder.

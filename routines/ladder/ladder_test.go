@@ -147,6 +147,14 @@ func TestRefusals(t *testing.T) {
 			}
 			b.breaks = ""
 		}},
+		{"nothing to compare with, since no band was whole", `{"nozzle_c":205}`, "", true, func(b *bench) {
+			b.breaks = "piece 1 band B"
+			if _, _, err := b.run(ladder.Length(), `{}`); err == nil {
+				b.t.Fatal("it went on without a cable")
+			}
+			b.breaks = ""
+			b.records = slices.DeleteFunc(b.records, func(r routines.Record) bool { return r.Kind == "band" })
+		}},
 		{"too fast for the flow limit", `{"print_mm_per_s":60}`, "print_mm_per_s", true, limited},
 		{"as fast as the flow limit lets it", `{}`, "", true, limited},
 		{"a bed too small for two gaps", `{}`, "setup", true, func(b *bench) { b.setup.BuildXMM = 60 }},

@@ -118,6 +118,9 @@ func pastOf(b routines.Begin, in inputs, kind piece.Variable) past {
 	}
 	if p.pending != nil && p.pending.whole == 0 {
 		p.pending = nil
+		if len(p.judged) == 0 { // nothing of it can be compared with anything
+			p.last, p.limits = nil, nil
+		}
 	}
 	return p
 }

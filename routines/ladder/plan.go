@@ -54,11 +54,7 @@ const (
 )
 
 func docketOf(b routines.Begin) docket.Docket {
-	entries := make([]docket.Entry, len(b.Records))
-	for i, r := range b.Records {
-		entries[i] = docket.Entry(r)
-	}
-	return docket.Of("", entries, b.Setup, b.Material)
+	return docket.Of("", b.Records, b.Setup, b.Material)
 }
 
 // heldOf is what a run holds: as asked for, else as the docket has it, else as usual. A printer that is slower than that is

@@ -69,7 +69,7 @@ func (r *Runner) prepare(ctx context.Context, b *bench, routine routines.Routine
 	if begin.Inputs, err = routines.ValidateInputs(routine.Inputs, o.Inputs); err != nil {
 		return begin, nil, err
 	}
-	if begin.Records, err = r.records(ctx, b.printer.ID, begin.Material.ID, routine.Reads); err != nil {
+	if begin.Records, err = b.entriesOfKinds(ctx, begin.Material.ID, routine.Reads); err != nil {
 		return begin, nil, err
 	}
 	if routine.Check != nil {

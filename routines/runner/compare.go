@@ -3,7 +3,6 @@ package runner
 import (
 	"context"
 	"fmt"
-	"time"
 
 	"fettle/routines"
 	"fettle/routines/docket"
@@ -61,20 +60,6 @@ func (b *bench) takeForGood(ctx context.Context, settings gcode.Settings) error 
 	return nil
 }
 
-// entries are those of this printer as a docket takes them, oldest first.
-func (b *bench) entries(ctx context.Context) ([]docket.Entry, error) {
-	stored, err := b.runner.Book.Entries(ctx, logbook.Filter{Printer: b.printer.ID})
-	if err != nil {
-		return nil, fmt.Errorf("read the entries: %w", err)
-	}
-	out := make([]docket.Entry, len(stored))
-	for i, e := range stored {
-		out[i] = docket.Entry{ID: e.ID, Setup: e.SetupVersion, Material: e.Material, Run: e.Run, Who: e.Who,
-			At: time.UnixMilli(e.WallMS).UTC(), Entry: e.Entry}
-	}
-	return out, nil
-}
-
 // records is what follows from the entries for the printer's view. It is worked out anew when there is another event or
 // another report, since a view is drawn with every reading.
 type records struct {
@@ -118,7 +103,7 @@ func (b *bench) record(ctx context.Context, setup routines.Setup, said *reported
 }
 
 // dueNext is what a person should see to next, with the material that was worked with last.
-func (b *bench) dueNext(ctx context.Context, entries []docket.Entry, setup routines.Setup) (string, error) {
+func (b *bench) dueNext(ctx context.Context, entries []routines.Record, setup routines.Setup) (string, error) {
 	last := ""
 	for _, e := range entries {
 		if e.Material != "" {

@@ -7,31 +7,31 @@ import (
 	"time"
 
 	"fettle/routines"
+	"fettle/routines/docket"
 	"fettle/routines/logbook"
 )
 
-// records are the entries of a printer that a routine wants to know, oldest first: of its own material, and those that hold
-// for all.
-func (r *Runner) records(ctx context.Context, printer, material string, kinds []string) ([]routines.Record, error) {
+// entries are those of this printer, oldest first.
+func (b *bench) entries(ctx context.Context) ([]routines.Record, error) {
+	stored, err := b.runner.Book.Entries(ctx, logbook.Filter{Printer: b.printer.ID})
+	if err != nil {
+		return nil, fmt.Errorf("read the entries: %w", err)
+	}
+	out := make([]routines.Record, len(stored))
+	for i, e := range stored {
+		out[i] = routines.Record{ID: e.ID, Setup: e.SetupVersion, Material: e.Material, Run: e.Run, Who: e.Who,
+			At: time.UnixMilli(e.WallMS).UTC(), Entry: e.Entry}
+	}
+	return out, nil
+}
+
+// entriesOfKinds are those that a routine wants to know: of its own material, and those that hold for all.
+func (b *bench) entriesOfKinds(ctx context.Context, material string, kinds []string) ([]routines.Record, error) {
 	if len(kinds) == 0 {
 		return nil, nil
 	}
-	entries, err := r.Book.Entries(ctx, logbook.Filter{Printer: printer})
-	if err != nil {
-		return nil, fmt.Errorf("read the records: %w", err)
-	}
-	var records []routines.Record
-	for _, e := range entries {
-		if slices.Contains(kinds, e.Kind) && (e.Material == "" || e.Material == material || slices.Contains(ofPrinter, e.Kind)) {
-			records = append(records, recordOf(e))
-		}
-	}
-	return records, nil
-}
-
-// ofPrinter are the kinds of entries that hold whatever material they were made with. The list does not change.
-var ofPrinter = []string{"steps_per_mm", "feed_check"}
-
-func recordOf(e logbook.Entry) routines.Record {
-	return routines.Record{ID: e.ID, Setup: e.SetupVersion, Material: e.Material, Run: e.Run, Who: e.Who, At: time.UnixMilli(e.WallMS).UTC(), Entry: e.Entry}
+	entries, err := b.entries(ctx)
+	return slices.DeleteFunc(entries, func(e routines.Record) bool {
+		return !slices.Contains(kinds, e.Kind) || e.Material != "" && e.Material != material && !docket.HoldsForAll(e.Kind)
+	}), err
 }

@@ -33,8 +33,3 @@ func (m Melt) DeficitMM3(strokeMM, travelS float64) float64 {
 	over := math.Max(-m.StandingMM(strokeMM), 0)
 	return m.OozeMM3(strokeMM, travelS) + perMM*AreaMM2(m.FilamentMM)*over
 }
-
-// StrokeS is how long a stroke takes, s: from rest to rest.
-func StrokeS(strokeMM, topMMPerS, accelMMPerS2 float64) float64 {
-	return TravelS(strokeMM, topMMPerS, accelMMPerS2)
-}

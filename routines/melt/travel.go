@@ -2,7 +2,7 @@ package melt
 
 import "math"
 
-// TravelS is how long a way from rest to rest takes, s: up to the top speed with the acceleration a, along, and down again.
+// TravelS is how long a way from rest to rest takes, s, of the head or of the filament: up to the top speed with the acceleration a, along, and down again.
 // Where v²/a >= g the top speed is not reached and t = 2·sqrt(g/a); otherwise t = g/v + v/a. Textbook kinematics.
 func TravelS(wayMM, topMMPerS, accelMMPerS2 float64) float64 {
 	if wayMM <= 0 {

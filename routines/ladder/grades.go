@@ -91,6 +91,7 @@ func gradesOf(u unjudged, raw json.RawMessage) (gradesBody, error) {
 	spoiledFrom := len(piece.Letters)
 	if g.Spoiled != "" {
 		spoiledFrom = max(0, strings.Index(strings.ToLower(piece.Letters), word("spoiled_from"))) // not said from where: all of it
+		g.From = piece.Letters[spoiledFrom : spoiledFrom+1]
 	}
 	for i, value := range u.Values {
 		prefix := strings.ToLower(piece.Letters[i : i+1])

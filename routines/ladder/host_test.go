@@ -26,6 +26,7 @@ type bench struct {
 	truthMM  float64 // shortest length that suffices
 	scatter  float64 // of the person's eye, in grades
 	damp     bool    // strings whatever the length
+	shiftsAt float64 // travel speed from which on layers shift, mm/s; 0: none
 	rng      *rand.Rand
 	says     map[string]string // answers by the question's name
 	breaks   string            // the act that fails
@@ -131,6 +132,9 @@ func (b *bench) answer(q routines.Question) string {
 			if f.Kind == routines.Choice && strings.HasPrefix(f.Name, letter+"_") {
 				given[f.Name] = b.looks(b.bands[i].strokeMM)
 			}
+		}
+		if _, spoiled := given["spoiled"]; b.shiftsAt > 0 && !spoiled && b.bands[i].travelMMPerS >= b.shiftsAt {
+			given["spoiled"], given["spoiled_from"] = "layers_shifted", letter
 		}
 		if b.truthMM > 0 && b.bands[i].strokeMM > b.truthMM+1.5 {
 			given[letter+"_voids"] = true

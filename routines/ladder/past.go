@@ -50,6 +50,7 @@ type gradesBody struct {
 	Ground     bool           `json:"ground,omitempty"`
 	Clogged    bool           `json:"clogged,omitempty"`
 	Spoiled    string         `json:"spoiled,omitempty"`
+	From       string         `json:"spoiled_from,omitempty"` // the band in which that happened; those above it are not judged
 }
 
 // bandSeen is one band as it was judged. One that was not judged has no grade.

@@ -38,12 +38,11 @@ func (l *ladder) travel() (routines.Finding, error) {
 // mostTravelPieces ends the travel ladder of a machine whose pieces come loose, or are cut off, again and again.
 const mostTravelPieces = 3
 
-// shows reports whether the pieces say something of a speed: a band of it was judged, or layers shifted or a post fell there
-// or below.
+// shows reports whether the pieces say something of a speed: a band of it was judged, or layers shifted or a post fell in it.
 func shows(judged []gradesBody, enough float64) bool {
 	for _, g := range judged {
 		for _, b := range g.Bands {
-			if math.Abs(b.Value-enough) < 1e-6 && (b.Grade != nil || g.knocked()) {
+			if math.Abs(b.Value-enough) < 1e-6 && (b.Grade != nil || g.knocked(b)) {
 				return true
 			}
 		}
@@ -51,8 +50,11 @@ func shows(judged []gradesBody, enough float64) bool {
 	return false
 }
 
-// knocked reports whether the piece was spoiled by how the head moves.
-func (g gradesBody) knocked() bool { return g.Spoiled == "layers_shifted" || g.Spoiled == "post_fell" }
+// knocked reports whether it was in this band that the piece was spoiled by how the head moves. The bands above it were not
+// judged either, and say nothing: what they were printed with does not climb with them.
+func (g gradesBody) knocked(b bandSeen) bool {
+	return b.Letter == g.From && (g.Spoiled == "layers_shifted" || g.Spoiled == "post_fell")
+}
 
 func (l *ladder) haste() melt.Haste {
 	return melt.Haste{LongestMM: l.in.LongestMM, AccelMMPerS2: l.limits.travelAccel(), MostMMPerS: l.limits.MaxFeedMMPerS[0], StepMMPerS: rungMMPerS, Within: enoughWithin}
@@ -93,7 +95,7 @@ func steady(judged []gradesBody, enough float64) float64 {
 			case b.Grade != nil:
 				best = min(best, b.worst())
 				bands = append(bands, shown{b.Value, b.worst()})
-			case g.knocked():
+			case g.knocked(b):
 				bands = append(bands, shown{b.Value, math.MaxInt})
 			}
 		}

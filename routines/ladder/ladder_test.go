@@ -231,11 +231,35 @@ func TestTravel(t *testing.T) {
 	}
 	b.everyPrefix(ladder.Travel(), begin, f)
 
-	b = newBench(t, 0.2).proven()
-	b.shiftsAt = 130
-	if _, f, err = b.run(ladder.Travel(), `{"longest_travel_mm":24}`); err != nil || value(f, "travel_speed_mm_per_s") >= 130 || value(f, "travel_speed_mm_per_s") < 90 {
-		t.Errorf("layers shift from 130 mm/s on: %+v, %v", f, err)
+	for _, shiftsAt := range []float64{45, 65, 85, 105, 130, 150} {
+		b := newBench(t, 0.2).proven()
+		b.shiftsAt = shiftsAt
+		_, f, err := b.run(ladder.Travel(), `{"longest_travel_mm":24}`)
+		if got := value(f, "travel_speed_mm_per_s"); err != nil || got >= shiftsAt || got != b.fastestJudged() {
+			t.Errorf("layers shift from %g mm/s on, and bands up to %g were judged: %+v, %v", shiftsAt, b.fastestJudged(), f, err)
+		}
 	}
+}
+
+// fastestJudged is the fastest speed of a band that the person judged, by the records.
+func (b *bench) fastestJudged() float64 {
+	fastest := 0.0
+	for _, r := range b.records {
+		var g struct {
+			Bands []struct {
+				Value float64
+				Grade *int
+			}
+		}
+		if r.Kind == "grades" && json.Unmarshal(r.Body, &g) == nil {
+			for _, band := range g.Bands {
+				if band.Grade != nil {
+					fastest = math.Max(fastest, band.Value)
+				}
+			}
+		}
+	}
+	return fastest
 }
 
 // TestTravelCutOff: a piece that was cut off before the speed that is enough says nothing of it, and another is printed.

@@ -31,7 +31,7 @@ const (
 
 // print asks for a bed that is empty, prints a piece and has it graded. again is false where the person wants to go on later.
 func (l *ladder) print(w wanted) (again bool, err error) {
-	w.values = l.shuffled(w.values)
+	w.values = l.ordered(w.values)
 	p, err := piece.Plan(l.spec(w.values))
 	if err != nil {
 		return false, fmt.Errorf("plan the piece: %w", err)
@@ -72,9 +72,13 @@ func (l *ladder) print(w wanted) (again bool, err error) {
 	return true, l.grade(unjudged{pieceBody: b, whole: piece.Bands})
 }
 
-// shuffled gives the values to the bands in no order that a person could expect anything from, and in the same one at each
-// replay: it follows from what the run began with.
-func (l *ladder) shuffled(values []float64) []float64 {
+// ordered gives the values to the bands. Lengths stand in no order that a person could expect anything from, and in the same
+// one at each replay: it follows from what the run began with. Speeds climb from the bottom: where a fast one shifts layers or
+// knocks a post, the slow ones stand already.
+func (l *ladder) ordered(values []float64) []float64 {
+	if l.kind == piece.Travel {
+		return values
+	}
 	seed := fnv.New64a()
 	fmt.Fprint(seed, l.Material.ID, l.Setup.Version, l.kind, l.pieces, len(l.Records))
 	rng := rand.New(rand.NewPCG(seed.Sum64(), 8))

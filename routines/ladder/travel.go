@@ -21,7 +21,7 @@ const enoughWithin = 0.03
 // shows that nothing shifts, no post is knocked and no band looks worse.
 func (l *ladder) travel() (routines.Finding, error) {
 	enough := l.haste().EnoughMMPerS()
-	for len(l.past.judged) < mostTravelPieces && !shows(l.past.judged, enough) {
+	for len(l.past.judged) < mostTravelPieces && (!shows(l.past.judged, enough) || steady(l.past.judged, enough) == 0) {
 		values := l.speeds(enough)
 		again, err := l.print(wanted{values: values, low: values[0], high: values[len(values)-1], left: 1,
 			why: fmt.Sprintf("Over %g mm nothing faster than %g mm/s gains 3 %% on this machine; the piece shows whether it holds.", l.in.LongestMM, enough)})
@@ -51,7 +51,7 @@ func shows(judged []gradesBody, enough float64) bool {
 }
 
 // knocked reports whether it was in this band that the piece was spoiled by how the head moves. The bands above it were not
-// judged either, and say nothing: what they were printed with does not climb with them.
+// judged either, and say nothing.
 func (g gradesBody) knocked(b bandSeen) bool {
 	return b.Letter == g.From && (g.Spoiled == "layers_shifted" || g.Spoiled == "post_fell")
 }

@@ -46,25 +46,28 @@ export function graded(said, b, gap, grade) {
 /** @param {Page} p @param {Run} run @param {Question} q @returns {Sheet} */
 export function grades(p, run, q) {
   const base = question(p, run, q), key = keyOf(run), sheaf = sheafOf(key), said = sheaf.fields, bands = bandsOf(q);
-  const put = (/** @type {Fields} */ fields) => p.deeds.write(key, {fields, problem: null});
+  // Keys come faster than the page is drawn: what they mean is read from what is kept, never from what is shown.
+  const fields = () => sheafOf(key).fields, put = (/** @type {Fields} */ more) => p.deeds.write(key, {fields: {...fields(), ...more}, problem: null});
   const sheet = {...base, past: [], future: [], entry: undefined, action: undefined, links: base.links?.filter((l) => l.minor), warn: base.warn};
   if (sheaf.step > 0 || !bands.length) return wholePiece(p, run, q, sheet, put);
   const at = pickOf(sheaf.pick), b = bands[Math.min(at.band, bands.length - 1)], gap = b.gaps[at.gap], name = b.letter.toUpperCase();
   const go = (/** @type {number} */ band, /** @type {number} */ g) => { p.deeds.write(key, {pick: g < 0 ? String(band) : `${band}/${g}`}); refocus(); };
-  const say = (/** @type {string} */ grade) => put(graded(sheafOf(key).fields, b, at.gap, grade));
-  const toNext = () => { const next = bands.findIndex((x, i) => i > at.band && !gradeOf(said, x.letter)), any = bands.findIndex((x) => !gradeOf(said, x.letter)); if (any < 0) p.deeds.write(key, {step: 1}); else go(next < 0 ? any : next, -1); };
+  const here = () => pickOf(sheafOf(key).pick), last = bands.length - 1;
+  const grade = (/** @type {string} */ g, /** @type {{band: number, gap: number}} */ of) => p.deeds.write(key, {fields: graded(fields(), bands[Math.min(of.band, last)], of.gap, g), problem: null});
+  const say = (/** @type {string} */ g) => grade(g, at);
+  const toNext = () => { const open = (/** @type {Band} */ x) => !gradeOf(fields(), x.letter), next = bands.findIndex((x, i) => i > here().band && open(x)), any = bands.findIndex(open); if (any < 0) p.deeds.write(key, {step: 1}); else go(next < 0 ? any : next, -1); };
   const none = left(q, said) === 0, untouched = Object.keys(said).length === 0;
   const voids = `${b.letter}_voids`, chosen = gap ? said[gap.name] ?? gradeOf(said, b.letter) : gradeOf(said, b.letter);
   return {...sheet, key: `${key}/bands`, question: gap ? t('grade.gap', {band: name, gap: widthOf(gap)}) : t('grade.band', {band: name}), reason: untouched ? t('grade.how') : undefined, reasonGives: true,
     links: [], figure: 'grades', scene: scene({...base.scene, shown: {...q.shown, said: bands.map((x) => seen(said, x))}, pick: sheaf.pick, choose: (pick) => p.deeds.write(key, {pick})}),
     grades: [el('div', {class: 'cells thin', role: 'group', 'aria-label': t('grade.more')},
-      toggle(t('grade.voids'), said[voids] === 'yes', () => put({...said, [voids]: said[voids] === 'yes' ? 'no' : 'yes'}), t('grade.voids2', {band: name})),
+      toggle(t('grade.voids'), said[voids] === 'yes', () => put({[voids]: fields()[voids] === 'yes' ? 'no' : 'yes'}), t('grade.voids2', {band: name})),
       toggle(t('grade.not'), chosen === NOT_JUDGED, () => { if (!gap) say(NOT_JUDGED); }, t('grade.not2', {band: name})),
       el('button', {type: 'button', class: 'cell onward', on: {click: () => p.deeds.write(key, {step: 1})}}, t('grade.whole')),
       el('button', {type: 'button', class: 'cell onward', on: {click: toNext}}, none ? t('grade.done') : t('grade.next'))),
     cells(gap ? t('grade.gap', {band: name, gap: widthOf(gap)}) : t('grade.band', {band: name}), GRADES.map((g) => ({value: g, label: t(/** @type {any} */ (`grade.${g}`)), drawing: gradeDrawing(g), test: t(/** @type {any} */ (`test.${g}`))})), chosen ?? '', say)],
-    keys: (k) => { if (k === 'enter') toNext(); else if (GRADES[Number(k)] && k !== '.') say(GRADES[Number(k)]); },
-    arrows: (k) => { if (k === 'up' || k === 'down') go(Math.min(bands.length - 1, Math.max(0, at.band + (k === 'up' ? 1 : -1))), at.gap); else go(at.band, Math.min(b.gaps.length - 1, Math.max(-1, at.gap + (k === 'right' ? 1 : -1)))); }};
+    keys: (k) => { if (k === 'enter') toNext(); else if (GRADES[Number(k)] && k !== '.') grade(GRADES[Number(k)], here()); },
+    arrows: (k) => { const {band, gap: g} = here(); if (k === 'up' || k === 'down') go(Math.min(last, Math.max(0, band + (k === 'up' ? 1 : -1))), g); else go(band, Math.min(b.gaps.length - 1, Math.max(-1, g + (k === 'right' ? 1 : -1)))); }};
 }
 
 /** The keyboard goes where the pointer goes, if it was in the drawing. */
@@ -88,9 +91,9 @@ function wholePiece(p, run, q, sheet, put) {
   const record = () => p.deeds.answer(key, run.id, q.number, answerOf(q, said));
   const firstOpen = () => bandsOf(q).find((b) => !said[`${b.letter}_grade`])?.letter ?? bandsOf(q)[0]?.letter ?? 'a';
   return {...sheet, key: `${key}/whole`, question: t('whole.q'), reason: t(what === 'none' ? 'whole.reason' : 'whole.from'), reasonGives: true, figure: undefined, scene: undefined,
-    entry: [el('div', {class: 'cells two', role: 'group', 'aria-label': t('whole.q')}, flags.map((f) => toggle(f.label, said[f.name] === 'yes', () => put({...said, [f.name]: said[f.name] === 'yes' ? 'no' : 'yes'}))),
-      (spoiled?.choices ?? []).filter((c) => c.value !== 'none').map((c) => toggle(c.label, what === c.value, () => put(what === c.value ? {...said, spoiled: 'none'} : {...said, spoiled: c.value, spoiled_from: said.spoiled_from ?? firstOpen()})))),
-    what !== 'none' && from && el('div', {class: 'four'}, cells(t('whole.from'), from.choices ?? [], said.spoiled_from ?? '', (v) => put({...said, spoiled_from: v}))), el('p', {class: 'gap'})],
+    entry: [el('div', {class: 'cells two', role: 'group', 'aria-label': t('whole.q')}, flags.map((f) => toggle(f.label, said[f.name] === 'yes', () => put({[f.name]: said[f.name] === 'yes' ? 'no' : 'yes'}))),
+      (spoiled?.choices ?? []).filter((c) => c.value !== 'none').map((c) => toggle(c.label, what === c.value, () => put(what === c.value ? {spoiled: 'none'} : {spoiled: c.value, spoiled_from: said.spoiled_from ?? firstOpen()})))),
+    what !== 'none' && from && el('div', {class: 'four'}, cells(t('whole.from'), from.choices ?? [], said.spoiled_from ?? '', (v) => put({spoiled_from: v}))), el('p', {class: 'gap'})],
     action: open ? {label: t(open === 1 ? 'whole.left1' : 'whole.left', {n: open}), act: back} : {label: t('whole.record'), act: record, busy: sheaf.sending},
     links: [...(open ? [] : [{label: t('whole.back'), act: back}]), ...(sheet.links ?? [])], keys: (k) => { if (k === 'enter') (open ? back : record)(); }};
 }

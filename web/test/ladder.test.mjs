@@ -51,6 +51,17 @@ test('nothing is recorded before all whole bands have a grade and the person say
   assert.deepEqual([on.sent[0].clicking, on.sent[0].a_voids, on.sent[0].spoiled, 'spoiled_from' in on.sent[0]], [false, false, 'none', false]);
 });
 
+test('keys that come faster than the page is drawn mean the band that they are at by then', () => {
+  globalThis.document ??= /** @type {any} */ ({activeElement: null});
+  const on = page('g9'), sheet = on.sheet(); // drawn once, and not again
+  for (const digit of ['4', '3', '2', '2', '1', '1', '0', '0']) { sheet.keys?.(digit); sheet.keys?.('enter'); }
+  assert.deepEqual(LETTERS.map((x) => on.sheaf().fields[`${x}_grade`]), ['web', 'strings', 'threads', 'threads', 'hairs', 'hairs', 'clean', 'clean']);
+  assert.equal(on.sheaf().step, 1, 'all are judged, and the whole piece is next');
+  sheet.arrows?.('down');
+  sheet.arrows?.('down');
+  assert.equal(on.sheaf().pick, '5');
+});
+
 test('values stay hidden while a piece is judged, though the logbook has them already', () => {
   const on = page('g2', {window: [{id: 1, kind: 'piece', run: 'g2', printer: 'window', body: {piece: 1, values: [0.37, 0.62]}}]}), sheet = on.sheet();
   const drawn = figures.grades.draw(/** @type {any} */ ({width: 390, height: 430, sx: 34, col: 72, right: 370}), /** @type {any} */ (sheet.scene));

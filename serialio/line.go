@@ -21,12 +21,13 @@ type Line struct {
 
 	// To the loop. Those of one struct{} hold a single press: pressing again before it is seen is the same press.
 	submits   chan *call
-	withdraws chan *call
+	withdraws chan uint32 // jobs, and not calls: one that was answered meanwhile may be another's by now
 	stopped   chan struct{}
 	halted    chan struct{}
 	woken     chan struct{}
 	ended     chan struct{} // closed when Run has ended
 	stops     atomic.Int64  // presses of Stop and Halt; a call made before one is not sent after it
+	jobs      atomic.Uint32 // the last one given out
 
 	mu   sync.Mutex
 	snap Snapshot
@@ -58,7 +59,7 @@ func New(cfg Config) *Line {
 	return &Line{
 		cfg: cfg, began: now, wire: newWire(cfg.Boot),
 		calls:   sync.Pool{New: func() any { return &call{done: make(chan result, 1)} }},
-		submits: make(chan *call), withdraws: make(chan *call),
+		submits: make(chan *call), withdraws: make(chan uint32),
 		stopped: make(chan struct{}, 1), halted: make(chan struct{}, 1), woken: make(chan struct{}, 1),
 		ended: make(chan struct{}),
 		snap:  Snapshot{Why: "not opened yet", Since: now},
@@ -71,7 +72,7 @@ func New(cfg Config) *Line {
 func (l *Line) Send(ctx context.Context, block string) (Reply, error) {
 	c := l.calls.Get().(*call)
 	defer l.calls.Put(c)
-	c.block, c.job, c.stops = append(c.block[:0], block...), 0, l.stops.Load()
+	c.block, c.job, c.stops = append(c.block[:0], block...), l.nextJob(), l.stops.Load()
 
 	select {
 	case l.submits <- c:
@@ -90,6 +91,15 @@ func (l *Line) Send(ctx context.Context, block string) (Reply, error) {
 	return r.reply, nil
 }
 
+// nextJob is a number that no call under way has; none is 0.
+func (l *Line) nextJob() uint32 {
+	for {
+		if job := l.jobs.Add(1); job != 0 {
+			return job
+		}
+	}
+}
+
 // await waits for a call's one answer. The loop never waits for anybody, so turning back is answered at once.
 func (l *Line) await(ctx context.Context, c *call) result {
 	select {
@@ -100,7 +110,7 @@ func (l *Line) await(ctx context.Context, c *call) result {
 	select {
 	case r := <-c.done:
 		return r
-	case l.withdraws <- c:
+	case l.withdraws <- c.job:
 		return <-c.done
 	}
 }

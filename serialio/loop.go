@@ -14,7 +14,6 @@ type loop struct {
 	engine  *Engine
 	effects []Effect // reused
 	calls   map[uint32]*call
-	job     uint32
 	timer   *time.Timer
 	armed   Mono // when the timer fires
 	graced  bool // it fired late, and is waited for once more
@@ -65,8 +64,8 @@ func (p *loop) once(ctx context.Context) {
 		p.step(ctx, Event{Kind: Wake})
 	case c := <-submits:
 		p.submit(ctx, c)
-	case c := <-l.withdraws:
-		p.step(ctx, Event{Kind: Withdraw, Job: c.job})
+	case job := <-l.withdraws:
+		p.step(ctx, Event{Kind: Withdraw, Job: job})
 	case read := <-p.cable.read():
 		p.heard(ctx, read)
 	case err := <-p.cable.failure():
@@ -79,17 +78,12 @@ func (p *loop) once(ctx context.Context) {
 	}
 }
 
-// submit gives a call its number and hands it to the engine, unless a stop was pressed since it was made.
+// submit hands a call to the engine, unless a stop was pressed since it was made.
 func (p *loop) submit(ctx context.Context, c *call) {
 	if c.stops != p.line.stops.Load() {
 		c.done <- result{err: ErrStopped}
 		return
 	}
-	p.job++
-	if p.job == 0 {
-		p.job++
-	}
-	c.job = p.job
 	p.calls[c.job] = c
 	p.step(ctx, Event{Kind: Submit, Job: c.job, Text: c.block})
 }

@@ -16,9 +16,9 @@ export const SWELL = 30; // px over which it swells
 /** A number as an attribute: two decimals are finer than any screen. @param {number} n */
 export const px = (n) => Math.round(n * 100) / 100;
 
-/** A place that can be touched, or pressed by key. @param {() => void} press @param {Record<string, any>} props @param {...(import('../el.mjs').Kid|import('../el.mjs').Kid[])} kids */
+/** A place that can be touched, or pressed by key. A finger leaves no focus behind: Enter is the page's again. @param {() => void} press @param {Record<string, any>} props @param {...(import('../el.mjs').Kid|import('../el.mjs').Kid[])} kids */
 export const touched = (press, props, ...kids) => el('g', {class: 'pick', role: 'button', tabindex: 0, ...props,
-  on: {click: press, keydown: (/** @type {KeyboardEvent} */ e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); press(); } }}}, ...kids);
+  on: {click: (/** @type {MouseEvent} */ e) => { if (e.detail) /** @type {SVGElement} */ (e.currentTarget).blur(); press(); }, keydown: (/** @type {KeyboardEvent} */ e) => { if (e.key === 'Enter' || e.key === ' ') { e.preventDefault(); press(); } }}}, ...kids);
 
 /**
  * An upright strand, width 14 or 28, from y0 to y1. cut: its lower end is cut at 45 degrees.

@@ -23,6 +23,7 @@ var doors = []door{
 	{"github.com/gorilla/websocket", "api/live", inCode, "frames, close codes and slow listeners stay in one place"},
 	{"github.com/ncruces/go-sqlite3", "routines/logbook", inCode, "all SQL stands in one room, so the engine can be changed there"},
 	{"gonum.org/v1/gonum", "routines/gauge", inCode, "distributions and regression: nobody else does statistics"},
+	{"github.com/tdewolff/minify/v2", "web", inCode, "comments and types are for who reads the files, and not for a phone to load"},
 	{"go.bug.st/serial", "serialio/port", inCode, "its errors become ours at the door"},
 	{"golang.org/x/sys", "serialio/port", inCode, "flock and inotify, which the serial library has not"},
 	{"golang.org/x/sys", "serialio/standin", inCode, "the pseudo-terminal; it shares no code with the line"},

@@ -1,8 +1,8 @@
-// Package web holds the pages for phone and desk, as they are served: plain ES modules, one style sheet, no build step.
+// Package web holds the pages for phone and desk: plain ES modules, one style sheet, no build step.
 //
 // Owns: the pages' files and the handler that serves them.
-// Guarantees: each file comes with its type and an entity tag of its content, compressed where the browser takes it;
-// nothing is loaded from elsewhere, and no file holds script or style inside HTML.
+// Guarantees: each file comes with its type and an entity tag of its content, without what only a contributor reads, and
+// compressed where the browser takes it; nothing is loaded from elsewhere, and no file holds script or style inside HTML.
 // Does not do: anything the API does; the pages ask the same API as a script, and hold no rules of the trade.
 // Read next: app.mjs (how a page comes about), state.mjs (what is known), shapes/figure.mjs (what a figure is).
 package web
@@ -63,6 +63,10 @@ func load(from fs.FS) (shelf, error) {
 		content, err := fs.ReadFile(from, name)
 		if err != nil {
 			return err
+		}
+		content, err = lighten(path.Ext(name), content)
+		if err != nil {
+			return fmt.Errorf("lighten %s: %w", name, err)
 		}
 		packed, err := pack(content)
 		if err != nil {

@@ -55,9 +55,23 @@ func each(t *testing.T, look func(name, content string)) {
 	}
 }
 
-func TestEveryFileIsServedAsItIs(t *testing.T) {
+// served is a file as it is meant to be sent.
+func served(t *testing.T, name, content string) string {
+	t.Helper()
+	out, err := lighten(path.Ext(name), []byte(content))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(out)
+}
+
+func TestEveryFileIsServedWithoutItsComments(t *testing.T) {
 	pages := Pages()
 	each(t, func(name, content string) {
+		light := served(t, name, content)
+		if strings.Contains(light, "/**") || strings.Contains(light, "\n// ") || len(light) >= len(content) {
+			t.Errorf("%s is as heavy as it was written: %d of %d bytes", name, len(light), len(content))
+		}
 		for _, encoding := range []string{"", "gzip, br"} {
 			r := get(pages, "/"+name, "Accept-Encoding", encoding)
 			if r.StatusCode != http.StatusOK || r.Header.Get("Content-Type") != types[path.Ext(name)] || types[path.Ext(name)] == "" {
@@ -66,7 +80,7 @@ func TestEveryFileIsServedAsItIs(t *testing.T) {
 			if got := r.Header.Get("Content-Encoding"); got != map[string]string{"": "", "gzip, br": "gzip"}[encoding] {
 				t.Errorf("%s for %q: encoded as %q", name, encoding, got)
 			}
-			if bodyOf(t, r) != content {
+			if bodyOf(t, r) != light {
 				t.Errorf("%s for %q is not the file", name, encoding)
 			}
 			if again := get(pages, "/"+name, "Accept-Encoding", encoding, "If-None-Match", r.Header.Get("ETag")); again.StatusCode != http.StatusNotModified {
@@ -75,7 +89,7 @@ func TestEveryFileIsServedAsItIs(t *testing.T) {
 		}
 	})
 	for address, like := range map[string]string{"/": "index.html", "/favicon.ico": "favicon.svg"} {
-		if want, _ := fs.ReadFile(files, like); bodyOf(t, get(pages, address)) != string(want) {
+		if want, _ := fs.ReadFile(files, like); bodyOf(t, get(pages, address)) != served(t, like, string(want)) {
 			t.Errorf("%s is not %s", address, like)
 		}
 	}

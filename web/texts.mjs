@@ -2,8 +2,11 @@
 
 import {SAID} from './texts-said.mjs';
 import {DRAWN} from './texts-drawn.mjs';
+import {CHART} from './texts-chart.mjs';
+import {FLOW} from './texts-flow.mjs';
+import {WAYS} from './texts-ways.mjs';
 
-const TEXTS = {...SAID, ...DRAWN};
+const TEXTS = {...SAID, ...DRAWN, ...WAYS, ...FLOW, ...CHART};
 
 /** @typedef {keyof typeof TEXTS} TextID */
 

@@ -1,0 +1,4 @@
+// The words of diameter and drift, by place.
+
+export const CHART = Object.freeze({
+});

@@ -1,0 +1,4 @@
+// The words of the flow limit, by place.
+
+export const FLOW = Object.freeze({
+});

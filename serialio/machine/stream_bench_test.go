@@ -80,8 +80,12 @@ func isFlat(t testing.TB, m *machine.Machine, lines int) {
 //	go test -run xxx -bench StreamHeap -benchtime 1x -v ./serialio/machine
 func BenchmarkStreamHeap(b *testing.B) {
 	s := newShop(b, standin.Invented())
+	lines := 200_000
+	if testing.Short() {
+		lines /= 10
+	}
 	for b.Loop() {
-		isFlat(b, s.Machine, 200_000)
+		isFlat(b, s.Machine, lines)
 	}
 }
 

@@ -45,7 +45,7 @@ func TestTheBedIsWatchedInTheMiddleOfAPiece(t *testing.T) {
 		times    int
 		sentence string // of the run's end; "" where it goes on
 	}{
-		{"M140 S0", 1, "the bed was switched off at the printer"},
+		{"M140 S0", 1, "the heater of the bed was switched off at the printer"},
 		{"M140 S120", 1, ""},
 		{"M140 S120", 5, "the heat setting of the bed did not arrive: the printer reports 120.0"},
 	} {

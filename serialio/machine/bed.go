@@ -32,7 +32,7 @@ func (m *Machine) setBed(ctx context.Context, celsius float64) (serialio.Reply, 
 
 // WaitBed waits until the bed has been within 3 °C of celsius for 10 s and has hardly moved there, or for a minute however
 // it moves, looking once a second. The target must have been set before. A nozzle that is hot meanwhile is watched too. It
-// returns a *BedError for what bed_watch.go forbids, or a *HeatError; heat is then still on, and whoever called sends the stop.
+// returns a *HeatError for what bed_watch.go and watch.go forbid; heat is then still on, and whoever called sends the stop.
 func (m *Machine) WaitBed(ctx context.Context, celsius float64) error {
 	celsius = round(celsius, 1)
 	limits := m.held()

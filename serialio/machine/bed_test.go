@@ -58,7 +58,7 @@ func TestTheBedIsWatchedWhateverGoesOn(t *testing.T) {
 				b, m, bends := warmBench(t)
 				time.AfterFunc(5500*time.Millisecond, func() { bends(bed) })
 				err := goOn(t.Context(), m)
-				var fault *BedError
+				var fault *HeatError
 				if errors.As(err, &fault) != (want != "") || (want != "" && fault.Fault != want) || (want == "" && err != nil) {
 					t.Errorf("%s, %q: %v, want %q", name, bed, err, want)
 				}

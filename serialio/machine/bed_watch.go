@@ -192,6 +192,6 @@ func (w *bedWatch) arrived(now time.Duration) bool {
 	return w.nearTimes >= settledTimes && w.wrong == 0 && (now-w.stillAt >= bedStillFor || now-w.nearAt >= bedNearFor)
 }
 
-func (w *bedWatch) fail(f HeatFault) *BedError {
-	return &BedError{Fault: f, BedC: w.seen.BedC, TargetC: w.targetC, ReportsC: w.seen.BedTargetC, CapC: w.capC}
+func (w *bedWatch) fail(f HeatFault) *HeatError {
+	return &HeatError{Part: Bed, Fault: f, ReadsC: w.seen.BedC, TargetC: w.targetC, ReportsC: w.seen.BedTargetC, CapC: w.capC}
 }

@@ -68,8 +68,8 @@ func TestBedFaults(t *testing.T) {
 		{"sensor loose", Jump, 101, from(100, always(bedSays(25, 60)))},
 	} {
 		after, _, err := bedOf(newBedWatch(60, shop), 3600, c.says)
-		var fault *BedError
-		if !errors.As(err, &fault) || fault.Fault != c.fault || after < c.after-2 || after > c.after+2 {
+		var fault *HeatError
+		if !errors.As(err, &fault) || fault.Part != Bed || fault.Fault != c.fault || after < c.after-2 || after > c.after+2 {
 			t.Errorf("%s: after %d s %v, want %q after %d s", c.name, after, err, c.fault, c.after)
 		}
 	}

@@ -26,7 +26,7 @@ var ErrNotFed = errors.New("the printer's position does not agree with what was 
 // Feed pushes lengthMM of filament at speedMMPerS, by the steps/mm now in force, from a fresh zero and in absolute
 // pieces of at most 2 s with at most 4 s of them ahead, so that a stop is never behind anything long. It returns when
 // the moves have ended. progress, if not nil, is told about how much has gone in. Meanwhile heat is watched.
-// It returns what was commanded, mm, and what the firmware said of its own accord. Errors: *RefusedError, *HeatError, *BedError,
+// It returns what was commanded, mm, and what the firmware said of its own accord. Errors: *RefusedError, *HeatError,
 // ErrColdPrevented, ErrNotFed, and those of the line. After any of them whoever called sends the stop.
 func (m *Machine) Feed(ctx context.Context, lengthMM, speedMMPerS float64, progress func(fedMM float64)) (commandedMM float64, remarks []string, err error) {
 	limits := m.held()

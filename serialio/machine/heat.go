@@ -64,8 +64,8 @@ func temperatures(reply serialio.Reply) (gcode.Temperatures, bool) {
 }
 
 // WaitNozzle waits until the nozzle reads within 2 °C of celsius three times in a row, looking once a second. The
-// target must have been set before. The bed is watched too. It returns a *HeatError for what watch.go forbids, a *BedError for
-// what bed_watch.go does; heat is then still on, and whoever called sends the stop.
+// target must have been set before. The bed is watched too. It returns a *HeatError for what watch.go
+// and bed_watch.go forbid; heat is then still on, and whoever called sends the stop.
 func (m *Machine) WaitNozzle(ctx context.Context, celsius float64) error {
 	celsius = round(celsius, 1)
 	limits := m.held()

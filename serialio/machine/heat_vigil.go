@@ -19,8 +19,8 @@ func (m *Machine) Vigil() *Vigil { return &Vigil{m: m, bed: &bedside{m: m}, now:
 
 // Look asks for the temperatures (M105) and judges them by what was seen before, as a wait and a feed do: it is to be
 // called about once a second. Where the printer holds another target, ours is sent once more, but never where it holds
-// none: somebody may have switched it off. It returns a *HeatError for what watch.go forbids and a *BedError for what
-// bed_watch.go does; heat is then still on, and whoever called sends the stop. Where no heat of ours is on it holds only the
+// none: somebody may have switched it off. It returns a *HeatError for what watch.go and bed_watch.go
+// forbid; heat is then still on, and whoever called sends the stop. Where no heat of ours is on it holds only the
 // bed to its limit. A single answer without a temperature is no error.
 func (v *Vigil) Look(ctx context.Context) error {
 	targetC, known := v.m.aim.celsius()

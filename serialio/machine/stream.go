@@ -29,7 +29,7 @@ type Streamed struct {
 // where the printer itself says it is. At most 4 s of moves, or one longer one, are ahead of what the printer has done. Heat
 // is watched about once a second as in a feed. between, if not nil, is called before each line with how far the program has
 // come, and may take long: heat is watched anew behind it. It returns when the moves have ended and the last line is proven.
-// What it returns holds with an error too. Errors: *RefusedLine, *HeatError, *BedError, ErrBedCold, ErrColdPrevented, those of
+// What it returns holds with an error too. Errors: *RefusedLine, *HeatError, ErrBedCold, ErrColdPrevented, those of
 // between and of the line. After any of them whoever called sends the stop.
 func (m *Machine) Stream(ctx context.Context, p gcode.Program, between func(ctx context.Context, done gcode.Extent) error) (Streamed, error) {
 	all, err := m.VetHere(ctx, p)

@@ -132,5 +132,5 @@ func (w *watch) checkTarget(t gcode.Temperatures) (again bool, err error) {
 func (w *watch) arrived() bool { return w.settled >= settledTimes && w.wrong == 0 }
 
 func (w *watch) fail(f HeatFault) *HeatError {
-	return &HeatError{Fault: f, NozzleC: w.seen.NozzleC, TargetC: w.targetC, ReportsC: w.seen.NozzleTargetC, CapC: w.capC}
+	return &HeatError{Part: Nozzle, Fault: f, ReadsC: w.seen.NozzleC, TargetC: w.targetC, ReportsC: w.seen.NozzleTargetC, CapC: w.capC}
 }

@@ -146,7 +146,7 @@ func (c *check) askCut(n int) routines.Question {
 func (c *check) askPiece(n int) routines.Question {
 	one := c.one(c.in.CommandedMM).Budget()
 	return routines.Question{
-		Name: fmt.Sprintf("piece %d", n), Figure: "piece",
+		Name: fmt.Sprintf("piece %d", n), Figure: "cut_piece",
 		Text:   "Cut it flush once more. How long is the piece?",
 		Reason: "What came out of the tube is what the gear has fed. Hold it straight along the caliper.",
 		Fields: []routines.Field{{Name: "piece_mm", Label: "Length of the piece", Kind: routines.Number, Unit: "mm",

@@ -9,7 +9,7 @@ import {beside, form} from '../form.mjs';
 import {head, printerOf, shortName} from '../page.mjs';
 import {beadOf, thread} from '../strand.mjs';
 import {capital, mm, t} from '../texts.mjs';
-import {handOver} from './handover.mjs';
+import {handOver, heldBy} from './handover.mjs';
 import {bigLine} from './working.mjs';
 
 /** @param {string} what */
@@ -43,15 +43,6 @@ const choose = (p, base) => ({...base, key: 'dockets', end: 'tip', question: t('
 
 /** @param {Docket} d */
 const addressOf = (d) => `#/dockets/${d.printer}/${d.material}`;
-
-/** Who has the values. @param {Page} p @param {Docket} d */
-export function heldBy(p, d) {
-  const h = d.handed_over;
-  if (!h) return t('docket.has.nobody');
-  if (h.replaced_by) return t('docket.has.other', {material: shortName(p.state.materials[h.replaced_by] ?? null) || h.replaced_by});
-  const changed = (h.changed ?? []).map((k) => d.rows.find((r) => r.kind === k)?.label.toLowerCase() ?? k);
-  return [t(h.to === 'firmware' ? 'docket.has.firmware' : 'docket.has.slicing_program', {standing: h.standing ?? ''}), changed.length ? t('docket.has.changed', {what: changed.join(', ')}) : ''].filter(Boolean).join(' ');
-}
 
 /** @param {Page} p @param {Docket} d @param {any} base @returns {Sheet} */
 function whole(p, d, base) {

@@ -4,9 +4,17 @@
 import {action, trouble} from '../column.mjs';
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
-import {head, loadedOn, printerOf, scene} from '../page.mjs';
+import {head, loadedOn, printerOf, scene, shortName} from '../page.mjs';
 import {mm, t} from '../texts.mjs';
-import {heldBy} from './docket.mjs';
+
+/** Who has the values. @param {Page} p @param {Docket} d */
+export function heldBy(p, d) {
+  const h = d.handed_over;
+  if (!h) return t('docket.has.nobody');
+  if (h.replaced_by) return t('docket.has.other', {material: shortName(p.state.materials[h.replaced_by] ?? null) || h.replaced_by});
+  const changed = (h.changed ?? []).map((k) => d.rows.find((r) => r.kind === k)?.label.toLowerCase() ?? k);
+  return [t(h.to === 'firmware' ? 'docket.has.firmware' : 'docket.has.slicing_program', {standing: h.standing ?? ''}), changed.length ? t('docket.has.changed', {what: changed.join(', ')}) : ''].filter(Boolean).join(' ');
+}
 
 /** @param {Page} p @param {Docket} d @param {any} base @returns {Sheet} */
 export function handOver(p, d, base) {

@@ -98,7 +98,10 @@ test('a place that is touched is chosen, and fingers have 48 px for each', () =>
     const chosen = [];
     const drawn = figures.switch.draw(f, scene({shown: {switch: ''}, choose: (/** @type {string} */ v) => chosen.push(v)}));
     const picks = drawn.filter((n) => n.props.class === 'pick');
-    picks.forEach((n) => n.props.on.click());
+    let blurred = 0;
+    const finger = {detail: 1, currentTarget: {blur: () => { blurred++; }}}, byKey = {detail: 0};
+    picks.forEach((n, i) => n.props.on.click(i > 0 ? finger : byKey));
+    assert.equal(blurred, picks.length - 1, 'a finger leaves no focus behind, a key keeps it');
     assert.deepEqual(chosen, PLACES.map((p) => p.name));
     const areas = picks.map((n) => /** @type {any} */ (n.kids[0]).props);
     for (const a of areas) for (const b of areas) if (a !== b) assert.ok(Math.abs(a.x - b.x) >= 48 || Math.abs(a.y - b.y) >= 48, `${f.width} x ${f.height}`);
@@ -125,7 +128,7 @@ test('a drive that is touched is chosen', () => {
   for (const f of frames(figures.drive)) {
     /** @type {string[]} */
     const chosen = [];
-    buttons('drive', f, scene({choose: (/** @type {string} */ v) => chosen.push(v)})).forEach((n) => n.props.on.click());
+    buttons('drive', f, scene({choose: (/** @type {string} */ v) => chosen.push(v)})).forEach((n) => n.props.on.click({detail: 0}));
     assert.deepEqual(chosen, ['direct', 'bowden']);
   }
 });
@@ -135,7 +138,7 @@ test('minus and plus step by one turn and stay within 0 and 40', () => {
     /** @type {string[]} */
     const typed = [];
     const s = scene({shown: {}, draft: {text: '', value, derived: null, verdict: 'fine'}, type: (/** @type {string} */ v) => typed.push(v)});
-    buttons('tube', f, s).forEach((n) => n.props.on.click());
+    buttons('tube', f, s).forEach((n) => n.props.on.click({detail: 0}));
     assert.deepEqual(typed, [less, more]);
   }
 });

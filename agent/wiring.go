@@ -25,7 +25,7 @@ import (
 )
 
 // registry is every routine there is. A new one is one line here.
-var registry = []routines.Routine{feed.Check(), ladder.Travel(), ladder.Length(), cable.Check()}
+var registry = []routines.Routine{feed.Check(), feed.FlowLimit(), ladder.Travel(), ladder.Length(), cable.Check()}
 
 // house is the agent's rooms, wired together and not yet started.
 type house struct {

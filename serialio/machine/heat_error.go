@@ -63,7 +63,7 @@ func (e *HeatError) sentence() string {
 	case SwitchedOff:
 		return fmt.Sprintf("the heater of the %s was switched off at the printer", e.Part)
 	case NoReading:
-		return fmt.Sprintf("the printer does not say how hot the %s is", e.Part)
+		return fmt.Sprintf("the printer no longer says how hot the %s is", e.Part)
 	case TooSlow:
 		return fmt.Sprintf("the %s did not reach its target in %d minutes", e.Part, e.Part.minutes())
 	}

@@ -9,10 +9,12 @@ import (
 
 // What a drift chart says beside the rules of any chart (chart_rules.go).
 const (
-	RuleDrift   = "it drifts: the checks go one way by more than the gauge explains"
-	RuleBends   = "the drift is not steady: a straight line does not fit it"
-	RuleScatter = "the checks scatter by more than the gauge explains"
-	RuleMoved   = "it has moved by more than the tolerance since the first check"
+	RuleBeyondWhole = "one beyond the limit with its whole ±"
+	RuleAverage     = "the average is beyond its limit"
+	RuleDrift       = "it drifts: the checks go one way by more than the gauge explains"
+	RuleBends       = "the drift is not steady: a straight line does not fit it"
+	RuleScatter     = "the checks scatter by more than the gauge explains"
+	RuleMoved       = "it has moved by more than the tolerance since the first check"
 )
 
 // A Check is one measurement of what should stay as it is, with the gauge's own expanded uncertainty, in its unit.
@@ -21,14 +23,16 @@ type Check struct {
 	Value, U95 float64
 }
 
-// A Drift is what a row of checks says about change over time. PerDay and SDPerDay stand from three checks on.
+// A Drift is what a row of checks says about change over time. PerDay, SDPerDay and U95PerDay are 0 below three checks.
 type Drift struct {
 	PerDay, SDPerDay float64
+	U95PerDay        float64   // of PerDay, about 95 %
 	Again            time.Time // check again by then; zero unless Known
 	Known            bool
 	Why              string // why Again is not known, or what set it
 	Centre           float64
 	Points           []ChartPoint // in the order of time, each with the limits of its own check
+	Average          []ChartPoint // the average that forgets, at the same checks (drift_memory.go)
 	Signals          []Signal
 }
 
@@ -38,9 +42,9 @@ const leastChecks = 3
 // DriftOf finds the drift of checks of one thing between which nothing was changed, whatever their order; tolerance is
 // how far the value may go, in its unit.
 //
-// The limits around the mean come from the gauge's own uncertainty and not from how the checks scatter, widened so that a
-// steady row of that length stays within them 19 times of 20. Uncertainties are taken as independent: what a gauge adds to
-// every check alike widens the limits and hides a drift rather than feigning one.
+// The limits around the mean come from the gauge's own uncertainty and not from how the checks scatter, so wide that a
+// steady row of that length is called out 1 time of 20 by all rules together. Uncertainties are taken as independent: what
+// a gauge adds to every check alike widens the limits and hides a drift rather than feigning one.
 func DriftOf(checks []Check, tolerance float64) Drift {
 	if why := unusable(checks); why != "" {
 		return Drift{Why: why}
@@ -53,7 +57,7 @@ func DriftOf(checks []Check, tolerance float64) Drift {
 		d.Why = fmt.Sprintf("a drift shows from %d checks at different times on", leastChecks)
 		return d
 	}
-	d.PerDay, d.SDPerDay = trend.perDay, trend.sdPerDay
+	d.PerDay, d.SDPerDay, d.U95PerDay = trend.perDay, trend.sdPerDay, trend.k*trend.sdPerDay
 	d.Signals = append(d.Signals, trend.signals(len(checks)-1)...)
 	d.Signals = append(d.Signals, moved(checks, tolerance)...)
 	d.again(checks, trend, tolerance)
@@ -84,17 +88,21 @@ func chartOf(checks []Check) Drift {
 		return Drift{}
 	}
 	d := Drift{Centre: sum / weight, Points: make([]ChartPoint, len(checks))}
+	whole := make([]float64, len(checks))
 	z := make([]float64, len(checks))
 	for i, c := range checks {
 		// The mean has the check itself in it, so the two lie closer together than either from the truth.
 		sd := math.Sqrt(math.Max(0, 1/c.weight()-1/weight))
 		half := beyondAll(len(checks)) * sd
 		d.Points[i] = ChartPoint{Value: c.Value, Shown: c.Value, Low: d.Centre - half, High: d.Centre + half}
-		if half > 0 {
-			z[i] = farSigma * (c.Value - d.Centre) / half
+		if off := c.Value - d.Centre; half > 0 {
+			z[i] = farSigma * off / half
+			whole[i] = farSigma * math.Copysign(math.Max(0, math.Abs(off)-c.U95), off) / half
 		}
 	}
-	d.Signals = signalsIn(z, driftRules())
+	d.Signals = append(signalsIn(whole, []rule{{RuleBeyondWhole, 1, bothSides(), beyond(1, farSigma)}}), signalsIn(z, driftRules())...)
+	average := memoryOf(checks, d.Centre, weight)
+	d.Average, d.Signals = average.Points, append(d.Signals, average.Out...)
 	return d
 }
 

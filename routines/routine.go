@@ -45,6 +45,7 @@ type Record struct {
 	Run      string    `json:"run,omitempty"`
 	Who      string    `json:"who,omitempty"`
 	At       time.Time `json:"at"`
+	Undated  bool      `json:"undated,omitempty"` // nobody vouches for At: the clock had not been set
 	Entry
 }
 

@@ -8,7 +8,7 @@ import (
 )
 
 // An Entry is a record of something measured, decided or changed. It is never edited: a later one of the same printer,
-// kind and material supersedes it. ID, Seq, Supersedes and WallMS are filled in by the Book.
+// kind and material supersedes it. ID, Seq, Supersedes and the times are filled in by the Book.
 type Entry struct {
 	ID           int64  `json:"id"`
 	Seq          int64  `json:"seq"` // the event it was stored with
@@ -18,8 +18,9 @@ type Entry struct {
 	Material     string `json:"material,omitempty"`
 	Who          string `json:"who,omitempty"`
 	routines.Entry
-	Supersedes int64 `json:"supersedes,omitempty"` // the entry that held until then
-	WallMS     int64 `json:"wall_ms"`
+	Supersedes  int64 `json:"supersedes,omitempty"` // the entry that held until then
+	WallMS      int64 `json:"wall_ms"`              // of its event
+	WallTrusted bool  `json:"wall_trusted"`
 }
 
 func (w *writing) putEntries(s *Step) error {
@@ -28,7 +29,7 @@ func (w *writing) putEntries(s *Step) error {
 	}
 	for i := range s.Entries {
 		e := &s.Entries[i]
-		e.Seq, e.WallMS = w.last, w.now.wallMS
+		e.Seq, e.WallMS, e.WallTrusted = w.last, w.now.wallMS, w.now.trusted
 		if s.Run != nil && (e.Run == "" || e.Run == s.Run.ID) {
 			e.Run = s.Run.ID
 			e.Printer = or(e.Printer, s.Run.Printer)
@@ -63,12 +64,12 @@ func (w *writing) putEntry(e *Entry) error {
 }
 
 const entryColumns = `e.id, e.seq, coalesce(e.run, ''), e.printer, coalesce(e.setup, 0), coalesce(e.material, ''), coalesce(e.who, ''), e.kind, e.value,
-	coalesce(e.unit, ''), e.u95, coalesce(e.standing, ''), coalesce(e.supersedes, 0), e.body, d.wall_ms`
+	coalesce(e.unit, ''), e.u95, coalesce(e.standing, ''), coalesce(e.supersedes, 0), e.body, d.wall_ms, d.wall_trusted`
 
 func scanEntry(row scanner) (e Entry, err error) {
 	var raw *string
 	err = row.Scan(&e.ID, &e.Seq, &e.Run, &e.Printer, &e.SetupVersion, &e.Material, &e.Who, &e.Kind, &e.Value,
-		&e.Unit, &e.U95, &e.Standing, &e.Supersedes, &raw, &e.WallMS)
+		&e.Unit, &e.U95, &e.Standing, &e.Supersedes, &raw, &e.WallMS, &e.WallTrusted)
 	e.Body = rawJSON(raw)
 	return e, err
 }

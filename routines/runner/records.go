@@ -20,7 +20,7 @@ func (b *bench) entries(ctx context.Context) ([]routines.Record, error) {
 	out := make([]routines.Record, len(stored))
 	for i, e := range stored {
 		out[i] = routines.Record{ID: e.ID, Setup: e.SetupVersion, Material: e.Material, Run: e.Run, Who: e.Who,
-			At: time.UnixMilli(e.WallMS).UTC(), Entry: e.Entry}
+			At: time.UnixMilli(e.WallMS).UTC(), Undated: !e.WallTrusted, Entry: e.Entry}
 	}
 	return out, nil
 }

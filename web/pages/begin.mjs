@@ -1,45 +1,14 @@
-// Begin a run. The defaults are good, so one tap begins; the rest of the inputs stands behind a link, and what goes past a
-// refusal is asked for by the refusal alone.
+// Begin a cable check or a ladder. The defaults are good, so one tap begins; the rest of the inputs stands behind a link,
+// and what goes past a refusal is asked for by the refusal alone.
 
 import {trouble} from '../column.mjs';
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {parseNumber} from '../entry.mjs';
-import {beside, bodyOf, cells, form, usual} from '../form.mjs';
-import {head, loadedOn, materialOf, printerOf, shortName} from '../page.mjs';
+import {beside, cells, form, usual} from '../form.mjs';
+import {shortName} from '../page.mjs';
+import {order} from './order.mjs';
 import {capital, count, t} from '../texts.mjs';
-
-/** What every beginning has: where, with what, how it is ordered; or the sheet of what is missing. @param {Page} p @param {string} name of the routine @param {TextID} heading */
-function order(p, name, heading) {
-  const printer = printerOf(p, p.route[1]), home = `begin/${printer?.id}`, key = [home, p.route[2]].filter(Boolean).join('/'), sheaf = sheafOf(key), routine = p.state.routines.find((r) => r.name === name);
-  const material = materialOf(p, p.route[3] || sheafOf(home).pick) ?? loadedOn(p, printer?.id ?? '') ?? null, back = {label: t('back'), go: `#/printers/${printer?.id ?? ''}`};
-  /** @type {Sheet} */
-  const base = {key, printer: printer?.id, colour: material?.colour_hex, head: head(p, printer, t(heading), printer?.line.state ?? ''), question: t('run.reading')};
-  if (!routine || !printer) return {missing: /** @type {Sheet} */ ({...base, end: 'none', pointer: false})};
-  if (!material) return {missing: {...base, question: t('begin.none'), reason: t('begin.none2'), action: {label: t('material.add'), go: '#/materials/new'}, links: [back]}};
-  const set = (/** @type {string} */ field, /** @type {string} */ text) => p.deeds.write(key, {fields: {...sheafOf(key).fields, [field]: text}, problem: null});
-  const go = () => p.deeds.begin(key, {printer: printer.id, routine: name, material: material.id, inputs: bodyOf(routine.fields, sheaf.fields)});
-  return {printer, key, sheaf, routine, material, back, base, set, go, action: {label: t('begin.with', {material: shortName(material)}), act: go, busy: sheaf.sending}};
-}
-
-/** @param {Page} p @returns {Sheet} */
-export function begin(p) {
-  const o = order(p, 'feed_check', 'begin.head');
-  if (o.missing) return o.missing;
-  const {printer, key, sheaf, routine, material, back, base, set, action} = o, gauge = routine.fields.find((f) => f.name === 'gauge');
-  if (sheaf.open) {
-    return {...base, key: `${key}/more`, question: t('begin.more'), reason: t('begin.more2'), end: 'tip',
-      long: [el('div', {class: 'controls'}, form(routine.fields, sheaf.fields, set, sheaf.problem), sheaf.problem && trouble(beside(sheaf.problem)))],
-      links: [], action, foot: [{label: t('begin.less'), act: () => p.deeds.write(key, {open: false})}]};
-  }
-  const value = (/** @type {string} */ name) => sheaf.fields[name] ?? usual(routine.fields.find((f) => f.name === name) ?? {name, label: '', kind: 'text'});
-  return {...base, past: [], question: t('begin.loaded', {material: shortName(material)}),
-    reason: t('begin.what', {nozzle: value('nozzle_c') || material.nozzle_c, length: value('commanded_mm'), passes: value('passes') === '1' ? t('begin.pass1') : t('begin.passes', {n: value('passes')})}),
-    entry: [gauge && el('p', {class: 'label'}, gauge.label), gauge && cells(gauge.label, gauge.choices ?? [], value('gauge'), (v) => set('gauge', v)), el('p', {class: 'gap'})],
-    problem: sheaf.problem, action,
-    links: [{label: t('begin.other'), go: `#/materials/for/${printer.id}`}, {label: t('begin.change'), act: () => p.deeds.write(key, {open: true})}, back],
-    future: ['air', 'present', 'heat', 'mark', 'feed', 'leftover'].map((s) => ({bead: 'none', words: t(/** @type {any} */ (`way.${s}`))}))};
-}
 
 /** What is offered side by side: a quick look, the usual, as many as a large piece has. */
 const OFFERED = [1000, 5000, 50_000];

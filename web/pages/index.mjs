@@ -1,7 +1,8 @@
 // Which address is which page. The hash keeps the place over a reload.
 
 import {printerOf} from '../page.mjs';
-import {begin, beginCable, beginLadder} from './begin.mjs';
+import {beginCable, beginLadder} from './begin.mjs';
+import {begin} from './check.mjs';
 import {dockets} from './docket.mjs';
 import {differing} from './handover.mjs';
 import {isLadder} from './ladder.mjs';

@@ -12,6 +12,7 @@ import (
 
 	"fettle/routines"
 	"fettle/routines/cable"
+	"fettle/routines/replay"
 	"fettle/serialio/gcode"
 )
 
@@ -182,22 +183,5 @@ func TestEveryPrefixReachesTheSameNextFact(t *testing.T) {
 	if err != nil || len(b.facts) != 2 {
 		t.Fatal(b.facts, err)
 	}
-	for k := range len(b.facts) + 1 {
-		next := &bench{}
-		got, err := cable.Check().Do(routines.NewRun(context.Background(), order, b.facts[:k:k], host{next}))
-		switch k {
-		case 0:
-			if err != nil || !reflect.DeepEqual(next.facts, b.facts) {
-				t.Errorf("from the beginning: %v, %v", next.facts, err)
-			}
-		case 1:
-			if !errors.Is(err, routines.ErrHalfDone) || len(next.lines) > 0 {
-				t.Errorf("cut off: %v, %d lines", err, len(next.lines))
-			}
-		default:
-			if err != nil || !reflect.DeepEqual(got, finding) || len(next.lines)+len(next.facts) > 0 {
-				t.Errorf("the whole past gives %+v, %v", got, err)
-			}
-		}
-	}
+	replay.EveryPrefix(t, cable.Check(), order, b.facts, finding)
 }

@@ -258,7 +258,7 @@ func TestDocketsTemperatureAndDiameterAreUsed(t *testing.T) {
 
 func TestPastOfAnotherProgramIsNotClimbedOn(t *testing.T) {
 	past := []routines.Fact{{Kind: routines.Asked, Name: "something else"}}
-	_, err := feed.FlowLimit().Do(routines.NewRun(context.Background(), beginFlow(t, quick(), `{}`), past, &stopAtNext{}))
+	_, err := feed.FlowLimit().Do(routines.NewRun(context.Background(), beginFlow(t, quick(), `{}`), past, newClimber(t, slips(10, 6))))
 	if err == nil || !strings.Contains(err.Error(), "where begun") {
 		t.Errorf("got %v", err)
 	}

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"fettle/routines/feed"
+	"fettle/routines/replay"
 )
 
 func TestEveryPrefixOfAClimbReachesTheSameNextFact(t *testing.T) {
@@ -29,7 +30,7 @@ func TestEveryPrefixOfAClimbReachesTheSameNextFact(t *testing.T) {
 			if finding.Kind != tt.ends {
 				t.Fatalf("it ended with %s, want %s: %s", finding.Kind, tt.ends, finding.Reason)
 			}
-			everyPrefix(t, feed.FlowLimit(), c.bench, order, finding)
+			replay.EveryPrefix(t, feed.FlowLimit(), order, c.facts, finding)
 		})
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fettle/routines/feed"
+	"fettle/routines/replay"
 )
 
 func names(b *bench) []string {
@@ -65,7 +66,7 @@ func TestEachMethodHasItsOwnOrder(t *testing.T) {
 			if _, open := b.entry("feed_pass"); open["method"] != tt.inputs {
 				t.Errorf("the pass rests on %v", open)
 			}
-			everyPrefix(t, feed.Check(), b, order, f)
+			replay.EveryPrefix(t, feed.Check(), order, b.facts, f)
 		})
 	}
 }
@@ -127,7 +128,7 @@ func TestWhatSaggedIsMeasuredAnew(t *testing.T) {
 	if asked := names(b); !slices.Contains(asked, "mark 1, again 2") {
 		t.Errorf("asked were %q", asked)
 	}
-	everyPrefix(t, feed.Check(), b, order, f)
+	replay.EveryPrefix(t, feed.Check(), order, b.facts, f)
 }
 
 // Setting flags takes longer than plastic keeps: the heater is off while they are set, also before a second pass.

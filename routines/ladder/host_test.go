@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -226,54 +225,4 @@ func (b *bench) CompareStored(context.Context) ([]gcode.Difference, error) {
 }
 func (b *bench) WriteSteps(context.Context, float64, float64, []gcode.Difference) (routines.Written, error) {
 	return routines.Written{}, errors.New("no ladder writes settings")
-}
-
-var errNext = errors.New("the past is used up")
-
-// next is a Host that notes the next fact of a replayed run and ends it there.
-type next struct {
-	*bench
-	fact  routines.Fact
-	moved bool
-}
-
-func (n *next) Commit(_ context.Context, f routines.Fact, _ []routines.Entry) error {
-	n.fact = f
-	return errNext
-}
-
-func (n *next) Answer(_ context.Context, q routines.Question, _ []routines.Entry, open bool) (json.RawMessage, bool, error) {
-	n.fact = routines.Fact{Kind: routines.Asked, Name: q.Name}
-	if open {
-		n.fact.Kind = routines.Answered
-	}
-	return nil, false, errNext
-}
-
-func (n *next) Ready(context.Context, routines.Need, routines.Heat) error { return nil }
-func (n *next) Cool(context.Context) error                                { return nil }
-func (n *next) Printer() routines.Printer                                 { n.moved = true; return n.bench }
-
-// everyPrefix replays each prefix of a finished run: it reaches the same next fact, and the same finding at the end.
-func (b *bench) everyPrefix(routine routines.Routine, begin routines.Begin, finding routines.Finding) {
-	b.t.Helper()
-	for k := range b.facts {
-		host := &next{bench: b}
-		_, err := routine.Do(routines.NewRun(context.Background(), begin, append([]routines.Fact(nil), b.facts[:k]...), host))
-		want := b.facts[k]
-		switch {
-		case host.moved:
-			b.t.Errorf("prefix %d: the printer was touched", k)
-		case k > 0 && b.facts[k-1].Kind == routines.Begun:
-			if !errors.Is(err, routines.ErrHalfDone) {
-				b.t.Errorf("prefix %d, cut off in %q: %v", k, want.Name, err)
-			}
-		case !errors.Is(err, errNext) || host.fact.Name != want.Name || host.fact.Kind != want.Kind:
-			b.t.Errorf("prefix %d reaches %s %q, want %s %q: %v", k, host.fact.Kind, host.fact.Name, want.Kind, want.Name, err)
-		}
-	}
-	again, err := routine.Do(routines.NewRun(context.Background(), begin, b.facts, &next{bench: b}))
-	if err != nil || !reflect.DeepEqual(again, finding) {
-		b.t.Errorf("the whole past gives %+v, %v; want %+v", again, err, finding)
-	}
 }

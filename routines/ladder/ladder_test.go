@@ -10,6 +10,7 @@ import (
 
 	"fettle/routines"
 	"fettle/routines/ladder"
+	"fettle/routines/replay"
 )
 
 // value finds a number in a finding.
@@ -58,7 +59,7 @@ func TestFindsTheLength(t *testing.T) {
 			if last := b.did[len(b.did)-1]; last != "cool" {
 				t.Errorf("last it did %q, not cool", last)
 			}
-			b.everyPrefix(ladder.Length(), begin, f)
+			replay.EveryPrefix(t, ladder.Length(), begin, b.facts, f)
 			t.Logf("%g mm for %g, %g pieces, %.2f m", got, c.truthMM, value(f, "pieces"), b.filament/1000)
 		})
 	}
@@ -229,7 +230,7 @@ func TestTravel(t *testing.T) {
 	if got := value(f, "travel_speed_mm_per_s"); got != 150 {
 		t.Errorf("%g mm/s", got)
 	}
-	b.everyPrefix(ladder.Travel(), begin, f)
+	replay.EveryPrefix(t, ladder.Travel(), begin, b.facts, f)
 
 	for _, shiftsAt := range []float64{45, 65, 85, 105, 130, 150} {
 		b := newBench(t, 0.2).proven()

@@ -9,6 +9,7 @@ import (
 
 	"fettle/routines/logbook"
 	"fettle/routines/runner"
+	"fettle/serialio/standin"
 )
 
 // tapThrough is the whole feed check by touch on a phone, 390 by 844: from a stranger who types nine digits to a value
@@ -135,15 +136,12 @@ func (s *site) answer(p *phone, run string, v runner.RunView) {
 	p.untilOther(asked)
 }
 
-// read is the leftover as the person reads it from a caliper: once, since no two readings are alike.
+// read is the leftover as the person reads it from a caliper: once, so that what is typed stays.
 func (s *site) read() string {
 	s.Helper()
 	bench := s.printer.Bench()
 	if at := bench.FedMM(); s.reading == "" || s.readAt != at {
-		l, err := bench.Look("caliper")
-		if err != nil {
-			s.Fatal(err)
-		}
+		l := bench.Look(standin.Gauge{DivisionMM: 0.02, LimitMM: 0.03})
 		s.reading, s.readAt = strconv.FormatFloat(l.LeftoverMM, 'f', 2, 64), at
 	}
 	return s.reading

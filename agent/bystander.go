@@ -22,7 +22,7 @@ func (s *standIns) followAnswers(ctx context.Context, book *logbook.Book) {
 			after = e.Seq
 			if one := s.named(e.Printer); one != nil {
 				s.mu.Lock()
-				one.piece.do(one.printer.Bench(), e)
+				one.person.follow(one.printer.Bench(), e)
 				s.mu.Unlock()
 			}
 		}
@@ -37,29 +37,45 @@ func (s *standIns) followAnswers(ctx context.Context, book *logbook.Book) {
 	}
 }
 
-// do lets the person at the printer do what an event says that somebody did.
-func (p *pieceSeen) do(bench standin.Bench, e logbook.Event) {
+// bystander is the person beside a stand-in: what they know of the piece on its bed and of the filament in their hands.
+type bystander struct {
+	piece  pieceSeen
+	strand strandHeld
+}
+
+// follow lets them take in what an event asks, and do what it says that somebody did.
+func (p *bystander) follow(bench standin.Bench, e logbook.Event) {
 	switch e.Kind {
 	case "run begun":
 		var begin routines.Begin
-		if json.Unmarshal(e.Body, &begin) == nil && begin.Material.ID != "" {
-			bench.Load(strandOf(begin.Material), bench.Popping())
+		if json.Unmarshal(e.Body, &begin) == nil {
+			p.begin(bench, begin)
 		}
+	case string(routines.Asked):
+		p.strand.hear(e.Body)
 	case string(routines.Answered):
-		var answer struct {
-			MarkMM *float64 `json:"mark_mm"`
-			Next   string   `json:"next"`
-		}
-		if json.Unmarshal(e.Body, &answer) != nil {
-			return
-		}
-		if answer.MarkMM != nil {
-			bench.Mark(*answer.MarkMM)
-		}
-		var number int
-		if n, _ := fmt.Sscanf(e.Name, "piece %d", &number); n == 1 && answer.Next == "print" {
-			bench.TakeOff()
-			p.number, p.sinceOn = number, p.sinceOn+1
-		}
+		p.strand.do(bench, e.Body)
+		p.piece.do(bench, e.Name, e.Body)
+	case "run ended":
+		bench.OpenPath(false) // tube and hot end are put together again
+	}
+}
+
+func (p *bystander) begin(bench standin.Bench, begin routines.Begin) {
+	if begin.Material.ID != "" {
+		bench.Load(strandOf(begin.Material), bench.Popping())
+	}
+	p.strand = strandHeld{own: ownGauge(begin.Inputs)}
+}
+
+// do takes the last piece off where an answer says that the bed is empty.
+func (p *pieceSeen) do(bench standin.Bench, question string, answer json.RawMessage) {
+	var said struct {
+		Next string `json:"next"`
+	}
+	var number int
+	if n, _ := fmt.Sscanf(question, "piece %d", &number); n == 1 && json.Unmarshal(answer, &said) == nil && said.Next == "print" {
+		bench.TakeOff()
+		p.number, p.sinceOn = number, p.sinceOn+1
 	}
 }

@@ -208,23 +208,12 @@ func (c client) person(q runner.OpenQuestion) map[string]any {
 		return map[string]any{"air": true}
 	case "hands_away":
 		return map[string]any{"hands_away": true}
-	case "mark":
-		return map[string]any{"mark_mm": proposedMark(c, q)}
 	case "strand":
 		if c.look().Popping {
 			return map[string]any{"strand": "popping"}
 		}
 		return map[string]any{"strand": "smooth"}
-	case "leftover":
-		l := c.look()
-		switch {
-		case l.MarkWentIn:
-			return map[string]any{"instead": "mark_went_in"}
-		case l.LeftoverMM > *q.Fields[0].Max:
-			return map[string]any{"instead": "filament_came_out"}
-		}
-		return map[string]any{"leftover_mm": l.LeftoverMM}
-	case "cannot_tell":
+	case "cannot_tell", "enough":
 		return map[string]any{"another": true}
 	case "differs":
 		return map[string]any{"unsaved": "keep_unsaved"}
@@ -239,19 +228,11 @@ func (c client) person(q runner.OpenQuestion) map[string]any {
 	case "go_on":
 		return map[string]any{"go_on": true}
 	}
+	if answer := ofStrand(c, q, c.look); answer != nil {
+		return answer
+	}
 	c.Fatalf("nobody knows what to say to %+v", q)
 	return nil
-}
-
-// proposedMark is where the question would have the mark. It has no default: who sets it says so.
-func proposedMark(c client, q runner.OpenQuestion) float64 {
-	c.Helper()
-	shown, _ := q.Shown.(map[string]any)
-	markMM, ok := shown["mark_mm"].(float64)
-	if !ok {
-		c.Fatalf("%q proposes no mark: %+v", q.Name, q.Shown)
-	}
-	return markMM
 }
 
 func (c client) look() (l looked) {

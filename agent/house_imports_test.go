@@ -31,6 +31,7 @@ var permits = []permit{
 	{"agent", "routines", inCode, "wiring: the list of routines"},
 	{"agent", "routines/cable", inCode, "wiring: the list of routines"},
 	{"agent", "routines/feed", inCode, "wiring: the list of routines"},
+	{"agent", "routines/gauge", inCode, "demo: what the person beside the stand-in reads with"},
 	{"agent", "routines/ladder", inCode, "wiring: the list of routines"},
 	{"agent", "routines/logbook", inCode, "wiring: opened and closed here"},
 	{"agent", "routines/runner", inCode, "wiring: run and ended here"},

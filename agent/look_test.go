@@ -70,10 +70,10 @@ func TestAnEyeGradesThePiece(t *testing.T) {
 
 func TestThePersonDoesWhatIsAnswered(t *testing.T) {
 	d := printed(t, 2)
-	var p pieceSeen
+	var p bystander
 	event := func(kind, name string, body any) {
 		raw, _ := json.Marshal(body)
-		p.do(d.Bench(), logbook.Event{Kind: kind, Name: name, Body: raw})
+		p.follow(d.Bench(), logbook.Event{Kind: kind, Name: name, Body: raw})
 	}
 	before, _ := d.Bench().TrueSufficientMM(standin.Crossing{})
 	event("run begun", "retraction_ladder", routines.Begin{Material: inventedMaterials[1]})
@@ -87,7 +87,7 @@ func TestThePersonDoesWhatIsAnswered(t *testing.T) {
 		t.Error("the piece was taken off before the next was wanted")
 	}
 	event("answered", "piece 2", map[string]string{"next": "print"})
-	if left := d.Bench().LookAtPiece(0); len(left.Bands) != 0 || p.number != 2 || p.sinceOn != 1 {
+	if left := d.Bench().LookAtPiece(0); len(left.Bands) != 0 || p.piece.number != 2 || p.piece.sinceOn != 1 {
 		t.Errorf("%d bands are left; %+v", len(left.Bands), p)
 	}
 }

@@ -17,12 +17,12 @@ type standIn struct {
 	inventedPrinter
 	printer *standin.Printer
 	cable   *standin.Cable
-	piece   pieceSeen // what lies on its bed
+	person  bystander // beside it
 }
 
 // standIns are the printers of the demo, with the person who stands beside them.
 type standIns struct {
-	mu     sync.Mutex // of what lies on the beds
+	mu     sync.Mutex // of what the persons know
 	all    []*standIn
 	ended  sync.WaitGroup
 	failed []error // of the cables; read after ended

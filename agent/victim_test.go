@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"io"
 	"net/http"
@@ -78,6 +79,8 @@ type victim struct {
 	printer *standin.Printer
 	cable   *standin.Cable
 	env     []string // more settings for each life
+	strand  strandHeld
+	gauge   string // that the person reads with
 	process *exec.Cmd
 	errs    *told
 }
@@ -93,7 +96,8 @@ func newVictim(t *testing.T, profile standin.Profile, speedup float64) *victim {
 // newVictimOf furnishes a logbook and plugs a printer in. No agent is started yet.
 func newVictimOf(t *testing.T, printer inventedPrinter, speedup float64) *victim {
 	t.Helper()
-	v := &victim{client: client{TB: t, printer: printer.id}, folder: t.TempDir(), speedup: speedup, printer: standin.NewPrinter(printer.profile, speedup)}
+	v := &victim{client: client{TB: t, printer: printer.id}, folder: t.TempDir(), speedup: speedup, gauge: "caliper",
+		printer: standin.NewPrinter(printer.profile, speedup)}
 	cable, err := standin.NewCable(v.folder, "stand-in")
 	if err != nil {
 		t.Fatal(err)
@@ -161,27 +165,41 @@ func (v *victim) quit() {
 // hand answers the open question of a run as the person beside the printer, who also does what is answered.
 func (v *victim) hand(q question) map[string]any {
 	bench := v.printer.Bench()
+	if asked, err := json.Marshal(q.Question); err == nil {
+		v.strand.hear(asked)
+	}
+	var answer map[string]any
 	switch q.Figure {
-	case "mark":
-		bench.Mark(120)
-		return map[string]any{"mark_mm": 120}
-	case "leftover":
-		l, err := bench.Look("caliper")
-		if err != nil {
-			v.Fatal(err)
-		}
-		return map[string]any{"leftover_mm": l.LeftoverMM}
-	case "strand":
-		return map[string]any{"strand": "smooth"}
 	case "verify":
-		return map[string]any{"verify": false}
+		answer = map[string]any{"verify": false}
+	case "strand":
+		answer = map[string]any{"strand": "smooth"}
 	case "piece":
 		bench.TakeOff()
+		answer = v.person(q)
 	case "grades":
 		trained, _ := eyeNamed("eye")
-		return answerTo(q, pieceSeen{}.look(bench, 1, trained, false))
+		answer = answerTo(q, pieceSeen{}.look(bench, 1, trained, false))
+	default:
+		if measured := ofStrand(v, q, v.looked); measured != nil {
+			answer = measured
+		} else {
+			answer = v.person(q)
+		}
 	}
-	return v.person(q)
+	if said, err := json.Marshal(answer); err == nil {
+		v.strand.do(bench, said)
+	}
+	return answer
+}
+
+// looked is what the person sees of the filament, with the gauge in their hands.
+func (v *victim) looked() looked {
+	g, err := v.strand.gaugeNamed(v.gauge)
+	if err != nil {
+		v.Fatal(err)
+	}
+	return v.strand.look(v.printer.Bench(), g)
 }
 
 // live plays the person until the run ends or the agent is gone.

@@ -28,19 +28,19 @@ func score(um float64) float64 {
 func gradeOf(um float64) int { return int(score(um) + 0.5) }
 
 // gradeBy is the grade a person gives.
-func gradeBy(um, scatterGrades float64, hand scatter) int {
+func gradeBy(um, scatterGrades float64, hand *rand.Rand) int {
 	return int(min(4, max(0, math.Round(score(um)+scatterGrades*hand.NormFloat64()))))
 }
 
 // voidsBy tells whether a person sees that something is missing.
-func voidsBy(mm3, scatterGrades float64, hand scatter) bool {
+func voidsBy(mm3, scatterGrades float64, hand *rand.Rand) bool {
 	return mm3*(1+0.25*scatterGrades*hand.NormFloat64()) > seenMM3
 }
 
 // Rater is a person who grades bands: with a scatter of 0.35 of a grade a trained one, with 0.6 a casual one.
 type Rater struct {
 	scatterGrades float64
-	hand          scatter
+	hand          *rand.Rand
 }
 
 // NewRater gives the same person for the same seed.

@@ -1,66 +1,70 @@
 package standin
 
 import (
-	"fmt"
 	"math"
+	"math/rand/v2"
 )
 
-// scatter is the unsteadiness of a hand; *rand.Rand is one.
-type scatter interface{ NormFloat64() float64 }
+// Gauge is what a person reads a length with: the smallest division of its scale, and the most that the scale is off.
+type Gauge struct{ DivisionMM, LimitMM float64 }
 
-// A gauge as a person holds it: how far a reading strays, and what its scale can tell. Invented, of the usual size.
-type gauge struct{ strayMM, divisionMM float64 }
+// What a hand adds to a reading, as a standard deviation: something of its own, and a part of the division it judges. Invented,
+// of the usual size.
+const (
+	handMM        = 0.02
+	acrossMM      = 0.004 // jaws across a filament know their place better
+	ofTheDivision = 0.25
+)
 
-func gaugeOf(name string) (gauge, error) {
-	switch name {
-	case "rule":
-		return gauge{0.15, 0.5}, nil
-	case "caliper":
-		return gauge{0.02, 0.01}, nil
-	}
-	return gauge{}, fmt.Errorf("read with %q: known gauges are rule and caliper", name)
+// What is read, so that each has its own scatter.
+const (
+	theLeftover = iota
+	thePiece
+	theNearFlag
+	theFlags
+	theWidth
+)
+
+// read is a true length as a person reads it. The scale is off by the same at every reading; the hand is not, but who reads
+// again what has not changed reads the same. when tells one occasion from another.
+func (h *hand) read(g Gauge, mm, straysMM float64, what, when uint64) float64 {
+	scale := rand.New(rand.NewPCG(h.seed, math.Float64bits(g.DivisionMM)^math.Float64bits(g.LimitMM)))
+	hand := rand.New(rand.NewPCG(h.seed^when<<8, h.done<<8|what))
+	mm += g.LimitMM * (2*scale.Float64() - 1)
+	mm += (straysMM + ofTheDivision*g.DivisionMM) * hand.NormFloat64()
+	mm = math.Round(mm/g.DivisionMM) * g.DivisionMM
+	return math.Max(0, math.Round(1e6*mm)/1e6) // as it is said: no division leaves a tail of binary digits
 }
 
-func (g gauge) read(mm float64, hand scatter) float64 {
-	return math.Round((mm+g.strayMM*hand.NormFloat64())/g.divisionMM) * g.divisionMM
-}
-
-// Look is what a person sees when looking at the filament.
+// Look is what a person sees when looking at the filament. What cannot be read is not there.
 type Look struct {
-	Gauge      string
-	LeftoverMM float64 // from inlet to mark, as read; meaningless if the mark has gone in
-	GoneIn     bool
-	PieceMM    float64 // since the cut, as read
+	LeftoverMM float64  // from inlet to mark or far flag, as read; meaningless if it has gone in
+	GoneIn     bool     // the mark, or the far flag
+	NearMM     *float64 // from inlet to near flag, as read, while it is outside
+	FlagsMM    *float64 // from flag to flag
+	PieceMM    *float64 // since the cut, as read
 	Popping    bool
 }
 
-// Look reads the filament with a "rule" (half millimetres) or a "caliper" (0.02 mm). It is the demo's own answer to the
-// question a person is asked, and never part of what the printer says.
-func (b Bench) Look(with string) (Look, error) {
-	g, err := gaugeOf(with)
-	if err != nil {
-		return Look{}, err
-	}
-	l := Look{Gauge: with}
+// Look reads the filament. It is the demo's own answer to the question a person is asked, and never part of what the printer
+// says.
+func (b Bench) Look(with Gauge) (l Look) {
 	b.at(func(f *Firmware) {
-		w := &f.world
-		l.GoneIn = w.leftover() < 0
-		l.LeftoverMM = max(0, g.read(w.leftover(), w.hand.scatter()))
-		l.PieceMM = max(0, g.read(w.piece(), w.hand.scatter()))
-		l.Popping = w.damp
+		w, h := &f.world, &f.world.hand
+		read := func(mm float64, what uint64) *float64 {
+			is := h.read(with, mm, handMM, what, uint64(f.diary.moves))
+			return &is
+		}
+		l = Look{LeftoverMM: *read(w.leftover(), theLeftover), GoneIn: w.leftover() < 0, Popping: w.damp}
+		if near := h.nearMM - w.strand.fedMM; h.flags && near >= 0 {
+			l.NearMM = read(near, theNearFlag)
+		}
+		if h.flags {
+			l.FlagsMM = read(h.markMM-h.nearMM, theFlags)
+		}
+		if h.cut {
+			l.PieceMM = read(w.piece(), thePiece)
+		}
 	})
-	return l, nil
-}
-
-// MarkBy sets a mark as a person does with a gauge: about so many mm above the inlet.
-func (b Bench) MarkBy(with string, distanceMM float64) error {
-	g, err := gaugeOf(with)
-	if err != nil {
-		return err
-	}
-	b.at(func(f *Firmware) {
-		w := &f.world
-		w.hand.markMM = w.strand.fedMM + distanceMM + g.strayMM*w.hand.scatter().NormFloat64()
-	})
-	return nil
+	return l
 }

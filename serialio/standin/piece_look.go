@@ -1,6 +1,9 @@
 package standin
 
-import "math"
+import (
+	"math"
+	"math/rand/v2"
+)
 
 // PieceLook is what a person sees of what lies on the bed, found again from the moves alone. Nothing of it reaches the line.
 type PieceLook struct {
@@ -88,7 +91,7 @@ func (l *PieceLook) bandOf(gaps [][]crossed, number int) (b BandLook, whole bool
 	return b, true
 }
 
-func (b *BandLook) grade(scatterGrades float64, hand scatter) {
+func (b *BandLook) grade(scatterGrades float64, hand *rand.Rand) {
 	seen := 0
 	for i := range b.Gaps {
 		g := &b.Gaps[i]

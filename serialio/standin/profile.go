@@ -59,6 +59,8 @@ type Profile struct {
 	PlayMM         float64    // gear play, taken up after each reversal; lies open at first
 	FlowLimit      float64    // mm3/s at 210 C at which 2 % slips
 	FilamentMM     float64    // diameter
+	UnevenMM       float64    // how much it differs from place to place, a standard deviation; below 0: not at all
+	OvalMM         float64    // how much wider it is one way than square to it; below 0: not at all
 	Damp           bool       // the strand pops and bubbles
 	Reversed       bool       // the drive turns the wrong way
 	HeaterBroken   bool       // the nozzle's heater gives no heat
@@ -103,6 +105,8 @@ func (p *Profile) fill() {
 	or(&p.PlayMM, 0.4)
 	or(&p.FlowLimit, 9)
 	or(&p.FilamentMM, 1.75)
+	or(&p.UnevenMM, 0.008)
+	or(&p.OvalMM, 0.02)
 	or(&p.AmbientC, 20.5)
 	or(&p.HeadMM, [3]float64{80, 60, 12})
 	or(&p.SpringMM, 0.85)

@@ -1,10 +1,12 @@
 // The entry: one state, one socket, one drawing. A message makes the next state, and the page is drawn from it alone.
 
 import {lines, call} from './call.mjs';
+import {isFlow} from './climb.mjs';
 import {makeDeeds} from './deeds.mjs';
 import {draw} from './draw.mjs';
 import {listen} from './keys.mjs';
 import {follow, socketURL} from './live.mjs';
+import {driftPath} from './pages/drift.mjs';
 import {pageOf, routeOf} from './pages/index.mjs';
 import {isLadder} from './pages/ladder.mjs';
 import {pairByKey} from './pages/pair.mjs';
@@ -74,7 +76,8 @@ function fetchWhatIsMissing(p) {
   if (run && !state.events[run]?.some((e) => e.kind === 'run begun')) once(`events ${run}`, events(run));
   const [place, printer, material] = p.route;
   if (place === 'dockets' && state.printers[printer]?.setup && state.materials[material]) once(`docket ${printer}/${material}`, read(`/v1/printers/${printer}/dockets/${material}`, (docket) => ({type: 'docket', docket})));
-  const ladder = run && isLadder(state.runs[run]?.routine) ? [state.runs[run].printer] : [];
+  if (place === 'drift' && state.printers[printer]?.setup) once(`drift ${printer}/${material ?? ''}`, read(driftPath(printer, material), (drift) => ({type: 'drift', key: `${printer}/${material ?? ''}`, drift})));
+  const ladder = run && (isLadder(state.runs[run]?.routine) || isFlow(state.runs[run]?.routine)) ? [state.runs[run].printer] : [];
   for (const id of run ? ladder : Object.keys(state.printers)) once(`entries ${id}`, read(`/v1/logbook?printer=${id}`, (b) => ({type: 'entries', printer: id, entries: b.entries})));
 }
 

@@ -27,12 +27,13 @@ export function derived(q, d, field) {
 
 /** @param {Question} q @param {Draft} d @param {Field} field @returns {Kid[]} */
 function sentence(q, d, field) {
-  if (d.verdict === 'empty') return [t('entry.empty', {unit: field.unit ?? ''})];
-  if (d.verdict === 'impossible') return [q.derived ? t('entry.above') : t('entry.most', {max: mm(field.max ?? 0), unit: field.unit ?? '', why: field.out_of ?? ''})];
+  const wide = q.derived?.name === 'wide_mm'; // across the filament: no mark to drag, nothing that goes in
+  if (d.verdict === 'empty') return [t(wide ? 'wide.empty' : 'entry.empty', {unit: field.unit ?? ''})];
+  if (d.verdict === 'impossible') return [q.derived && !wide ? t('entry.above') : t('entry.most', {max: mm(field.max ?? 0), unit: field.unit ?? '', why: field.out_of ?? ''})];
   if (d.verdict === 'refused') return [t('entry.least', {min: mm(field.min ?? 0), unit: field.unit ?? '', why: field.out_of ?? ''})];
   if (!q.derived || d.derived === null) return [];
   const value = `${mm(d.derived)}\u00a0±\u00a0${plusMinus(q.derived.u95)}\u00a0${q.derived.unit}`;
-  const [before, after] = t(d.verdict === 'unlikely' ? 'entry.unlikely' : 'entry.went').split('|');
+  const [before, after] = t(`${wide ? 'wide' : 'entry'}.${d.verdict === 'unlikely' ? 'unlikely' : 'went'}`).split('|');
   return [before, el('b', null, value), after];
 }
 

@@ -25,10 +25,10 @@ export function remeasure(root) {
 /** @param {Figure} figure @param {Scene} scene @param {{still: boolean, over: boolean, extra: number}} o  extra: px that the controls over it need beside its least @param {Kid[]} kids */
 export function stage(figure, scene, o, kids) {
   still = o.still;
-  const f = {...stageSize(), height: Math.max(height, figure.least)};
+  const least = figure.tall?.(scene) ?? figure.least, f = {...stageSize(), height: Math.max(height, least)};
   const drawn = figure.draw(f, scene);
   return el('div', {class: `stage ${o.over ? 'over' : 'alone'}`,
-    vars: {'min-height': `${figure.least + o.extra}px`, 'max-height': o.over && kids.length ? 'none' : `${figure.most}px`, 'flex-basis': o.over ? '0' : `${figure.least}px`}},
+    vars: {'min-height': `${least + o.extra}px`, 'max-height': o.over && kids.length ? 'none' : `${Math.max(least, figure.tall ? least : figure.most)}px`, 'flex-basis': o.over ? '0' : `${least}px`}},
     el('svg', {role: drawn.some(hasButton) ? 'group' : 'img', viewBox: `0 0 ${f.width} ${f.height}`, preserveAspectRatio: 'xMinYMin meet'},
       el('title', null, figure.title(scene)), el('desc', null, figure.desc(scene)), hatches(), drawn),
     kids);

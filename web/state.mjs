@@ -19,6 +19,7 @@
  * @property {Routine[]} routines
  * @property {Readonly<Record<string, Entry[]>>} entries  by printer, oldest first
  * @property {Readonly<Record<string, Docket>>} dockets  by "printer/material"
+ * @property {Readonly<Record<string, Drift>>} drifts    by "printer/setup", setup empty: the one it has now
  * @property {About|null} about
  * @property {boolean} unpaired
  * @property {number} changes                    counts events that change records, so that lists are read again
@@ -35,12 +36,13 @@
  *  | {type: 'gone', run: string}
  *  | {type: 'entries', printer: string, entries: Entry[]}
  *  | {type: 'docket', docket: Docket}
+ *  | {type: 'drift', key: string, drift: Drift}
  *  | {type: 'about', about: About}} Message
  */
 
 /** @type {Readonly<State>} */
 export const nothing = Object.freeze({store: '', seq: 0, linked: false, heard: 0, printers: {}, readAt: {}, runs: {}, gone: {}, events: {},
-  trouble: '', materials: {}, routines: [], entries: {}, dockets: {}, about: null, unpaired: false, changes: 0});
+  trouble: '', materials: {}, routines: [], entries: {}, dockets: {}, drifts: {}, about: null, unpaired: false, changes: 0});
 
 /** Messages that come over the socket: each says that the agent is there. */
 const SAID = new Set(['snapshot', 'event', 'printer', 'run', 'store', 'beat']);
@@ -67,6 +69,7 @@ function step(s, m, at) {
     case 'gone': return {...s, gone: {...s.gone, [m.run]: true}};
     case 'entries': return {...s, entries: {...s.entries, [m.printer]: m.entries}};
     case 'docket': return {...s, dockets: {...s.dockets, [`${m.docket.printer}/${m.docket.material}`]: m.docket}};
+    case 'drift': return {...s, drifts: {...s.drifts, [m.key]: m.drift}};
     case 'about': return {...s, about: m.about, unpaired: m.about.paired === false};
   }
 }
@@ -82,7 +85,7 @@ function snapshot(s, m, at) {
   return {...s, store: m.store_id, seq: same ? s.seq : m.last_seq, linked: true, unpaired: false, trouble: '',
     printers: byID(m.printers), readAt: Object.fromEntries(m.printers.map((p) => [p.id, at])),
     runs: byID([...kept, ...m.runs]), gone: {}, events: same ? s.events : {},
-    materials: same ? s.materials : {}, entries: same ? s.entries : {}, dockets: same ? s.dockets : {}, changes: s.changes + 1};
+    materials: same ? s.materials : {}, entries: same ? s.entries : {}, dockets: same ? s.dockets : {}, drifts: same ? s.drifts : {}, changes: s.changes + 1};
 }
 
 /** @param {State} s @param {Event} e @returns {State} */

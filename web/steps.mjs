@@ -1,5 +1,7 @@
 // What has happened in a run, as rows on the strand, and what will come, as dashes. Read from its events; pure.
 
+import {isFlow} from './climb.mjs';
+import {flowFuture, flowRow} from './flow-steps.mjs';
 import {capital, count, mm, t, time} from './texts.mjs';
 
 /** @typedef {import('./shapes/types.mjs').Event} Event */
@@ -10,7 +12,7 @@ export function pastOf(run, events) {
   /** @type {Row[]} */
   const rows = [];
   for (const e of facts) {
-    const row = rowOf(e, run);
+    const own = isFlow(run.routine) ? flowRow(e, facts) : undefined, row = own === undefined ? rowOf(e, run) : own;
     if (row) rows.push({...row, right: time(e.wall_ms), key: String(e.seq)});
   }
   return rows;
@@ -24,7 +26,7 @@ const fromAnswers = (run) => run.answers.map((a) => ({seq: a.question, kind: 'an
 const LADDER_TITLES = {travel_ladder: 'ladder.travel_ladder', retraction_ladder: 'ladder.retraction_ladder'};
 
 /** @param {Run} run */
-const titleOf = (run) => run.routine === 'feed_check' ? t('past.check') : run.routine === 'cable_check' ? t('past.cable') : LADDER_TITLES[run.routine] ? t(LADDER_TITLES[run.routine]) : capital(run.routine.replace(/_/g, ' '));
+const titleOf = (run) => run.routine === 'feed_check' ? t('past.check') : run.routine === 'cable_check' ? t('past.cable') : isFlow(run.routine) ? t('past.flow') : LADDER_TITLES[run.routine] ? t(LADDER_TITLES[run.routine]) : capital(run.routine.replace(/_/g, ' '));
 
 /** @param {Event} e @param {Run} run @returns {Row|null} */
 function rowOf(e, run) {
@@ -68,6 +70,7 @@ function answered(name, a, run) {
     case 'present': return {bead: 'ring', strong: t('past.cautions'), words: t('past.read')};
     case 'hands away': return {bead: 'ring', strong: t('past.hands'), words: t('past.away2')};
     case 'mark': return {bead: 'ring', strong: `${mm(a.mark_mm)}\u00a0mm`, words: t('past.marked')};
+    case 'reading': return {bead: 'ring', strong: `${mm(a.across_mm)}\u00a0mm`, words: placeOf(name)};
     case 'strand': return a.strand === 'smooth' ? {bead: 'ring', strong: t('past.strand'), words: t('past.smooth')}
       : {bead: 'hollow', strong: t('past.strand'), words: t('past.popping')};
     case 'leftover': return leftover(a);
@@ -78,6 +81,12 @@ function answered(name, a, run) {
     case 'another': case 'verify': return null;
   }
   return {bead: 'ring', strong: plain(name), words: t('past.answered')};
+}
+
+/** Each place is read one way, then a quarter turn on. @param {string} name "reading 3", "reading 3, again" */
+function placeOf(name) {
+  const n = parseInt(name.replace(/\D+/, ''), 10);
+  return [t('past.place', {n: Math.ceil(n / 2)}), n % 2 ? '' : t('past.quarter'), name.endsWith('again') ? t('past.anew') : ''].filter(Boolean).join(', ');
 }
 
 /** @param {any} a @returns {Row} */
@@ -108,6 +117,7 @@ const AT = {air: 'air', present: 'present', heating: 'heat', cooling: 'feed', fe
 
 /** @param {Run} run @returns {Row[]} */
 export function futureOf(run) {
+  if (isFlow(run.routine)) return flowFuture(run, run.question ? stem(run.question.name) : run.doing?.what ?? '');
   if (run.routine === 'cable_check') return [{bead: 'none', words: t('way.finding')}];
   if (run.routine !== 'feed_check') return [];
   const marked = run.answers.some((a) => a.name.startsWith('mark'));

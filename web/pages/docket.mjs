@@ -9,6 +9,7 @@ import {beside, form} from '../form.mjs';
 import {head, printerOf, shortName} from '../page.mjs';
 import {beadOf, thread} from '../strand.mjs';
 import {capital, mm, t} from '../texts.mjs';
+import {dayOf} from './drift.mjs';
 import {handOver, heldBy} from './handover.mjs';
 import {bigLine} from './working.mjs';
 
@@ -19,7 +20,7 @@ export const doWord = (what) => t(/** @type {any} */ (`do.${what}`));
 export function wayTo(what, printer, material) {
   if (what === 'hand_over') return `#/dockets/${printer}/${material}/hand-over`;
   if (what === 'feed_check') return `#/begin/${printer}`;
-  return ['travel_ladder', 'retraction_ladder', 'confirm'].includes(what) ? `#/begin/${printer}/${what.replace('confirm', 'retraction_ladder')}/${material}` : '';
+  return ['travel_ladder', 'retraction_ladder', 'confirm', 'filament_diameter', 'flow_limit'].includes(what) ? `#/begin/${printer}/${what.replace('confirm', 'retraction_ladder')}/${material}` : '';
 }
 
 /** @param {Page} p @returns {Sheet} */
@@ -62,7 +63,7 @@ const shown = (v, r) => r.kind === 'steps_per_mm' ? v.toFixed(2) : mm(v);
 function standing(r) {
   const from = [t('docket.rests', {how: r.from.how}), r.from.entry ? t('docket.entry', {id: r.from.entry}) : '', r.standing && r.standing !== 'verified' ? `${capital(r.standing)}.` : ''].filter(Boolean).join(' ');
   if (r.value === undefined) return [t('docket.unknown')];
-  if (r.fresh) return [el('b', null, t('docket.fresh')), `: ${from}`];
+  if (r.fresh) return [el('b', null, t('docket.fresh')), `: ${[from, r.again_by ? t('drift.by', {day: dayOf(r.again_by, true)}) : ''].filter(Boolean).join(' ')}`];
   return [el('b', null, t('docket.stale')), `: ${r.stale.map((s) => s.text).join(', ')}.`, r.again ? ` ${t('docket.again', {what: doWord(r.again)})}` : ''];
 }
 
@@ -83,7 +84,8 @@ function value(p, d, r, base) {
   return {...base, key, end: 'tip', question: `${r.label}.`, reason: '', long: [el('div', {class: 'controls'},
     bigLine(r.value === undefined ? {value: t('none'), unit: '', hollow: true} : {value: shown(r.value, r), unit: unitOf(r), hollow: !r.fresh}), el('p', null, standing(r)),
     r.fresh || r.value === undefined ? null : el('p', {class: 'note'}, t('docket.rests', {how: capital(r.from.how)})),
-    el('div', {class: 'links'}, [again && {label: capital(doWord(r.again ?? '')), go: again}, r.from.run && {label: t('value.run'), go: `#/runs/${r.from.run}`}].filter((x) => x !== '' && x !== undefined).map((x) => link(/** @type {any} */ (x)))),
+    el('div', {class: 'links'}, [again && {label: capital(doWord(r.again ?? '')), go: again}, r.from.run && {label: t('value.run'), go: `#/runs/${r.from.run}`},
+      r.kind === 'steps_per_mm' && {label: t('drift.feed'), go: `#/drift/${d.printer}`}, r.kind === 'filament_diameter_mm' && !again && {label: t('width.this'), go: wayTo('filament_diameter', d.printer, d.material)}, r.kind === 'flow_limit_mm3_per_s' && !again && {label: t('flow.this'), go: wayTo('flow_limit', d.printer, d.material)}].filter(Boolean).map((x) => link(/** @type {any} */ (x)))),
     field && form([field], sheaf.fields, (name, v) => p.deeds.write(key, {fields: {[name]: v}, problem: null}), sheaf.problem), sheaf.problem && trouble(field ? beside(sheaf.problem) : sheaf.problem),
     field && action({label: t('value.record'), act: record, busy: sheaf.sending}),
     r.earlier.length ? [el('h2', {class: 'label speed'}, t('value.earlier')), el('ul', {class: 'choices'}, r.earlier.map((e) => el('li', null, el('button', {type: 'button', class: 'choice port', on: {click: () => send('revert', {entry: e.entry})}},

@@ -1,14 +1,18 @@
 // What a run ended with: its finding and where it stands, or why it ended without one and what can be taken over.
 
+import {isFlow} from '../climb.mjs';
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {plusMinus} from '../entry.mjs';
 import {figureOf} from '../figures/index.mjs';
 import {nozzleOf, ofRun, scene, switchOf} from '../page.mjs';
 import {OUTDATED_S, ageS} from '../state.mjs';
+import {wholeBlocks} from '../flow-steps.mjs';
 import {pastOf} from '../steps.mjs';
 import {capital, count, mm, t} from '../texts.mjs';
+import {afterDiameter, isDiameter} from './diameter.mjs';
 import {faultOf} from './faults.mjs';
+import {flowFinding} from './flow-end.mjs';
 import {afterLadder, isLadder, rungsOf} from './ladder.mjs';
 import {bigLine} from './working.mjs';
 
@@ -18,11 +22,12 @@ export function ended(p, run) {
   /** @type {Sheet} */
   const sheet = {
     key: `${run.id}/${run.state}`, ...ofRun(p, run), past: pastOf(run, p.state.events[run.id] ?? []),
-    question: t(`ended.${run.state === 'underway' || run.state === 'asking' ? 'finished' : run.state}`).replace('check', isLadder(run.routine) ? 'ladder' : 'check'), problem: sheafOf(run.id).problem,
+    question: t(`ended.${run.state === 'underway' || run.state === 'asking' ? 'finished' : run.state}`).replace('check', isLadder(run.routine) ? 'ladder' : isFlow(run.routine) ? 'climb' : 'check'), problem: sheafOf(run.id).problem,
     action: {label: t('ended.back'), go: `#/printers/${run.printer}`},
   };
   const fault = printer?.line.state === 'halted' && Date.parse(printer.line.since) >= Date.parse(run.begun) ? printer.line.fault : '';
   if (printer && fault && run.state === 'failed') return {...sheet, question: t('ended.fault'), ...faultOf(printer, fault)};
+  if (run.finding && isFlow(run.routine)) return flowFinding(p, sheet, run, run.finding);
   if (run.finding) return withFinding(p, sheet, run, run.finding);
   return without(p, sheet, run);
 }
@@ -38,7 +43,7 @@ export function shownOf(run, f) {
 
 /** @param {Page} p @param {Sheet} s @param {Run} run @param {Finding} f @returns {Sheet} */
 function withFinding(p, s, run, f) {
-  const ladder = isLadder(run.routine), figure = ladder ? 'rungs' : f.kind === 'change' ? 'finding' : f.kind === 'leave' ? 'leave' : f.kind === 'cannot_tell' ? 'cannot_tell' : run.routine === 'cable_check' ? f.kind : '';
+  const ladder = isLadder(run.routine), figure = ladder ? 'rungs' : f.kind === 'change' ? 'finding' : f.kind === 'leave' ? 'leave' : f.kind === 'cannot_tell' ? 'cannot_tell' : run.routine === 'cable_check' || isDiameter(run.routine) ? f.kind : '';
   const main = f.values?.find((v) => v.name === 'steps_per_mm') ?? f.values?.find((v) => v.name === 'fed_mm') ?? f.values?.[0];
   const number = main && {value: main.name === 'steps_per_mm' ? main.value.toFixed(2) : mm(main.value), hollow: ['cannot_tell', 'not_held'].includes(f.kind),
     unit: `${main.u95 ? `±\u00a0${plusMinus(main.u95)} ` : ''}${main.unit}`};
@@ -47,14 +52,15 @@ function withFinding(p, s, run, f) {
   return {...s, question: f.kind === 'change' ? stands(standing, f, shownOf(run, f)) : `${f.headline}.`, reason: f.reason, figure, end: 'tip', reasonGives: true,
     scene: scene({run, printer: p.state.printers[run.printer] ?? null, shown: ladder ? {rungs: rungsOf(p, run)} : shownOf(run, f), nozzleC: nozzleOf(p.state.printers[run.printer] ?? null)}),
     body: [!figureOf(figure) && number && bigLine(number), el('div', {class: 'facts'}, notes.map((n) => el('p', null, WHERE.test(n) ? el('b', null, n) : n)))],
-    ...(ladder ? afterLadder(p, run, f.kind) : {links: f.budget?.length ? [{label: t('ended.budget'), go: `#/runs/${run.id}/budget`}] : []})};
+    ...(ladder ? afterLadder(p, run, f.kind) : isDiameter(run.routine) ? afterDiameter(run, f.kind) : {links: f.budget?.length ? [{label: t('ended.budget'), go: `#/runs/${run.id}/budget`}] : []})};
 }
 
 /** @param {Page} p @param {Sheet} s @param {Run} run @returns {Sheet} */
 function without(p, s, run) {
   const printer = p.state.printers[run.printer] ?? null;
   const came = cameOf(p.state.events[run.id] ?? []);
-  const measured = run.routine === 'feed_check' && ((p.state.events[run.id] ?? []).some((e) => e.kind === 'whole') || (run.answers ?? []).some((a) => a.name.startsWith('leftover')));
+  const blocks = isFlow(run.routine) ? wholeBlocks(p.state.events[run.id] ?? []) : 0;
+  const measured = blocks > 0 || run.routine === 'feed_check' && ((p.state.events[run.id] ?? []).some((e) => e.kind === 'whole') || (run.answers ?? []).some((a) => a.name.startsWith('leftover')));
   const again = () => p.deeds.begin(run.id, {printer: run.printer, routine: run.routine, take_over: run.id});
   const lost = run.state === 'interrupted', unread = !printer || printer.line.state !== 'listening' || ageS(p.state, printer, p.now) > OUTDATED_S;
   const maybeHot = lost && (printer?.nozzle?.target_c ?? 0) > 0, figure = lost && unread && !(came && !maybeHot) ? 'interrupted' : came ? 'so_far' : undefined;
@@ -63,7 +69,7 @@ function without(p, s, run) {
     body: [maybeHot && el('p', {class: 'warn'}, t('ended.maybeHot'), ' ', switchOf(printer)), came && el('p', {class: 'warn'}, howFar(came))].filter(Boolean),
     action: measured ? {label: t('ended.takeOver'), act: again, busy: sheafOf(run.id).sending} : {label: t('ended.again'), go: `#/begin/${run.printer}${run.routine === 'feed_check' ? '' : `/${run.routine}`}`},
     links: [{label: t('ended.leave'), go: `#/printers/${run.printer}`}],
-    future: measured ? kept(run) : []};
+    future: blocks ? [{bead: 'none', words: blocks === 1 ? t('flow.kept1') : t('flow.kept', {n: blocks})}] : measured ? kept(run) : []};
 }
 
 /** How far the program came that broke off; unsure is missing where nobody was there to count. @param {import('../shapes/types.mjs').Event[]} events @returns {{lines: number, of_lines: number, unsure?: number}|null} */

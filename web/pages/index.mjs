@@ -1,9 +1,12 @@
 // Which address is which page. The hash keeps the place over a reload.
 
 import {printerOf} from '../page.mjs';
+import {beginFlow} from './begin-flow.mjs';
 import {beginCable, beginLadder} from './begin.mjs';
 import {begin} from './check.mjs';
 import {dockets} from './docket.mjs';
+import {beginDiameter} from './diameter.mjs';
+import {drift} from './drift.mjs';
 import {differing} from './handover.mjs';
 import {isLadder} from './ladder.mjs';
 import {logbook} from './logbook.mjs';
@@ -17,8 +20,8 @@ import {wire} from './wire.mjs';
 
 /** @type {Readonly<Record<string, (p: Page) => Sheet>>} */
 const pages = Object.freeze({
-  all, dockets, logbook, materials, ports, setup, wire, pair,
-  begin: (p) => p.route[2] === 'cable_check' ? beginCable(p) : isLadder(p.route[2]) ? beginLadder(p) : begin(p),
+  all, dockets, drift, logbook, materials, ports, setup, wire, pair,
+  begin: (p) => p.route[2] === 'cable_check' ? beginCable(p) : p.route[2] === 'flow_limit' ? beginFlow(p) : p.route[2] === 'filament_diameter' ? beginDiameter(p) : isLadder(p.route[2]) ? beginLadder(p) : begin(p),
   differs: differing,
   runs: (p) => run(p, p.route[1] ?? ''),
 });

@@ -22,7 +22,7 @@ export function logbook(p) {
   }
   return {key: 'logbook', end: 'tip', head: head(p, null, '', ''), colour: Object.values(p.state.materials)[0]?.colour_hex,
     rows, question: entries.length ? t('logbook.end') : t('logbook.empty'), reason: t('logbook.end2'), long: [el('div', null)],
-    foot: [{label: t('logbook.table'), act: () => void saveTable('/v1/logbook', 'fettle-logbook.csv')}, {label: t('back'), go: '#/'}]};
+    foot: [{label: t('logbook.table'), act: () => void saveTable('/v1/logbook', 'fettle-logbook.csv')}, ...Object.values(p.state.printers).filter((x) => entries.some((e) => e.printer === x.id && e.kind === 'feed_check')).map((x) => ({label: several ? `${t('drift.link')}, ${x.name}` : t('drift.link'), go: `#/drift/${x.id}`})), {label: t('back'), go: '#/'}]};
 }
 
 /** @param {Entry} e */
@@ -30,6 +30,6 @@ const number = (e) => e.value === undefined ? '' : `${e.kind === 'steps_per_mm' 
 
 /** @param {Entry} e @param {string} printer */
 function words(e, printer) {
-  const kind = {feed_pass: t('record.pass'), feed_check: t('record.check'), steps_per_mm: t('record.steps'), cable_check: t('record.cable'), grades: `${t('past.grades')}, ${t('past.piece', {n: e.body?.piece ?? ''}).toLowerCase()}`, change: e.body?.what ? t(/** @type {any} */ (`change.${e.body.what}`)) : undefined}[e.kind] ?? e.kind.replace(/_/g, ' ');
+  const kind = {feed_pass: t('record.pass'), feed_check: t('record.check'), steps_per_mm: t('record.steps'), cable_check: t('record.cable'), flow_block: t('record.block', {flow: mm(e.body?.flow_mm3_per_s ?? 0)}), flow_limit_mm3_per_s: t('record.flow'), flow_short: t('record.short'), filament_diameter_mm: t('record.diameter'), grades: `${t('past.grades')}, ${t('past.piece', {n: e.body?.piece ?? ''}).toLowerCase()}`, change: e.body?.what ? t(/** @type {any} */ (`change.${e.body.what}`)) : undefined}[e.kind] ?? e.kind.replace(/_/g, ' ');
   return [kind, e.standing && e.standing !== 'verified' ? e.standing : '', printer].filter(Boolean).join(', ');
 }

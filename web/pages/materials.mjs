@@ -4,7 +4,7 @@ import {action, trouble} from '../column.mjs';
 import {drop, sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {beside, bodyOf, form} from '../form.mjs';
-import {head} from '../page.mjs';
+import {head, printerOf} from '../page.mjs';
 import {t} from '../texts.mjs';
 
 /** @returns {Field[]} */
@@ -22,14 +22,14 @@ const fields = () => [
 export function materials(p) {
   if (p.route[1] === 'new') return add(p);
   const forPrinter = p.route[1] === 'for' ? p.route[2] : '', begin = `#/${['begin', forPrinter, p.route[3]].filter(Boolean).join('/')}`;
-  const list = Object.values(p.state.materials).sort((a, b) => a.name.localeCompare(b.name));
+  const at = printerOf(p), list = Object.values(p.state.materials).sort((a, b) => a.name.localeCompare(b.name));
   const row = (/** @type {Material} */ m) => el('li', null, el(forPrinter ? 'a' : 'div', {class: 'choice', href: forPrinter ? begin : null,
     on: {click: () => { if (forPrinter) p.deeds.write(`begin/${forPrinter}`, {pick: m.id}); }}},
     el('i', {class: 'chip', vars: {background: m.colour_hex ?? 'transparent'}}), m.name, el('small', null, `${m.nozzle_c}\u00a0°C`, el('br', null), `${m.nozzle_min_c} to ${m.nozzle_max_c}`)));
   return {key: 'materials', printer: forPrinter || undefined, end: 'tip', head: head(p, p.state.printers[forPrinter] ?? null, t('foot.materials'), ''),
     question: t(forPrinter ? 'material.which' : 'material.all'), reason: t('material.reason'),
     long: [el('div', {class: 'controls'}, el('ul', {class: 'choices'}, list.map(row)))],
-    foot: [{label: t('material.add'), go: '#/materials/new'}, {label: t('back'), go: forPrinter ? begin : '#/'}]};
+    foot: [{label: t('material.add'), go: '#/materials/new'}, ...(forPrinter || !at ? [] : [{label: t('width.measure'), go: `#/materials/for/${at.id}/filament_diameter`}]), {label: t('back'), go: forPrinter ? begin : '#/'}]};
 }
 
 /** @param {Page} p @returns {Sheet} */

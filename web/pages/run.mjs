@@ -1,6 +1,7 @@
 // A run, whatever it is at: asking, working, ended. The page follows by itself; a second phone sees the same.
 
 import {sheafOf} from '../draft.mjs';
+import {isFlow} from '../climb.mjs';
 import {el} from '../el.mjs';
 import {action, link} from '../column.mjs';
 import {head, ofRun} from '../page.mjs';
@@ -9,7 +10,10 @@ import {pastOf} from '../steps.mjs';
 import {capital, mm, t} from '../texts.mjs';
 import {budget} from './budget.mjs';
 import {caution} from './caution.mjs';
+import {curve} from './curve.mjs';
+import {readings} from './diameter.mjs';
 import {ended} from './ended.mjs';
+import {flowQuestion} from './flow.mjs';
 import {grades, judgedPiece} from './grades.mjs';
 import {nextPiece} from './ladder.mjs';
 import {keyOf, question} from './question.mjs';
@@ -25,6 +29,8 @@ export function run(p, id) {
   if (!r && p.state.gone[id]) return {key: `${id}/gone`, head: head(p, null, '', ''), question: t('run.gone'), reason: t('run.gone2'), end: 'tip', action: {label: t('ended.back'), go: '#/'}};
   if (!r) return {key: `${id}/reading`, head: head(p, null, '', ''), question: t('run.reading'), end: 'none', pointer: false};
   if (p.route[2] === 'budget') return budget(p, r);
+  if (p.route[2] === 'readings') return readings(p, r);
+  if (p.route[2] === 'curve') return curve(p, r);
   if (p.route[2] === 'graded') return judgedPiece(p, r);
   const lost = lostTo(p, r);
   if (lost) return lost;
@@ -32,7 +38,7 @@ export function run(p, id) {
   if (r.state === 'stopped' && printer && unconfirmed(printer)) return {...ended(p, r), key: `${r.id}/stopping`, ...stopping(p, printer)};
   if (isEnded(r)) return ended(p, r);
   if (!r.question) return working(p, r);
-  return (PAGES[r.question.figure] ?? question)(p, r, r.question);
+  return (PAGES[r.question.figure] ?? (isFlow(r.routine) ? flowQuestion : question))(p, r, r.question);
 }
 
 /** Two people: who answered first, and what. It stands until the person has seen it. @param {Page} p @param {Run} r @returns {Sheet|null} */

@@ -23,7 +23,7 @@ export function start(p) {
     key: `start/${printer.id}/${printer.line.state}/${printer.another_printer ? 'another' : printer.someone_else ? 'else' : ''}/${printer.due[0] ?? ''}`,
     printer: printer.id, colour: printer.someone_else ? undefined : material?.colour_hex, posts: several ? posts(p, printer) : undefined,
     head: head(p, printer, '', taken(printer) ? 'occupied' : printer.line.state), past: recordsOf(entries, printer.setup?.version ?? 0),
-    question: '', figure: `line ${printer.line.state}`, scene: scene({printer, nozzleC: nozzleOf(printer)}), foot: feet(printer, Object.keys(p.state.printers).length > MOST_POSTS, material?.id),
+    question: '', figure: `line ${printer.line.state}`, scene: scene({printer, nozzleC: nozzleOf(printer)}), foot: feet(printer, Object.keys(p.state.printers).length > MOST_POSTS, material?.id, entries.some((e) => e.kind === 'feed_check')),
     problem: sheafOf(`start/${printer.id}`).problem,
   };
   return {...sheet, ...stateOf(p, printer)};
@@ -59,7 +59,7 @@ function nobody(p) {
 }
 
 /** What stands on a printer's own strand, in a word; the rest is in its docket. @type {Record<string, string>} */
-const RECORDS = {steps_per_mm: 'record.steps', feed_check: 'record.check', cable_check: 'record.cable', travel_speed_mm_per_s: 'record.travel', retraction_length_mm: 'record.length'};
+const RECORDS = {steps_per_mm: 'record.steps', feed_check: 'record.check', cable_check: 'record.cable', travel_speed_mm_per_s: 'record.travel', retraction_length_mm: 'record.length', flow_limit_mm3_per_s: 'record.flow', filament_diameter_mm: 'record.diameter'};
 
 /** The last records as rings: number, what, entry; hollow above a splice. @param {Entry[]} entries @param {number} version of the setup now @returns {Row[]} */
 function recordsOf(entries, version) {
@@ -71,8 +71,8 @@ function recordsOf(entries, version) {
     right: t('record.entry', {id: e.id}), href: '#/logbook'}))), ...splice];
 }
 
-/** @param {Printer} pr @param {boolean} many @param {string|undefined} material */
-const feet = (pr, many, material) => [...(many ? [{label: t('foot.all'), go: '#/all'}] : []), {label: t('docket'), go: `#/dockets/${pr.id}/${material ?? ''}`}, {label: t('foot.logbook'), go: '#/logbook'}, {label: t('foot.wire'), go: `#/wire/${pr.id}`},
+/** @param {Printer} pr @param {boolean} many @param {string|undefined} material @param {boolean} checked there are checks whose drift can be told */
+const feet = (pr, many, material, checked) => [...(many ? [{label: t('foot.all'), go: '#/all'}] : []), {label: t('docket'), go: `#/dockets/${pr.id}/${material ?? ''}`}, {label: t('foot.logbook'), go: '#/logbook'}, ...(checked ? [{label: t('drift.link'), go: `#/drift/${pr.id}`}] : []), {label: t('foot.wire'), go: `#/wire/${pr.id}`},
   {label: t('foot.setup'), go: `#/setup/${pr.id}`}, {label: t('foot.materials'), go: '#/materials'}, {label: t('foot.add'), go: '#/ports', minor: true}];
 
 /** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
@@ -135,7 +135,7 @@ const NEXT = {travel_ladder: 'due.travel', retraction_ladder: 'due.retraction', 
 
 /** What else can be run, in the order of the work; and first what asks for a look. @param {Printer} pr */
 const checks = (pr) => [...(pr.differs?.length ? [{label: t('differs.link'), go: `#/differs/${pr.id}`}] : []), 
-  ...(pr.due[0]?.startsWith('feed_check') || !pr.due[0] ? [] : [{label: t('check.feed'), go: `#/begin/${pr.id}`}]), {label: t('check.travel'), go: `#/begin/${pr.id}/travel_ladder`}, {label: t('check.retraction'), go: `#/begin/${pr.id}/retraction_ladder`}, {label: t('cable.link'), go: `#/begin/${pr.id}/cable_check`}];
+  ...(pr.due[0]?.startsWith('feed_check') || !pr.due[0] ? [] : [{label: t('check.feed'), go: `#/begin/${pr.id}`}]), {label: t('flow.link'), go: `#/begin/${pr.id}/flow_limit`}, {label: t('check.travel'), go: `#/begin/${pr.id}/travel_ladder`}, {label: t('check.retraction'), go: `#/begin/${pr.id}/retraction_ladder`}, {label: t('width.link'), go: `#/begin/${pr.id}/filament_diameter`}, {label: t('cable.link'), go: `#/begin/${pr.id}/cable_check`}];
 
 /** The value that holds, with what it rests on; hollow where the printer does not keep it. @param {Page} p @param {Printer} pr */
 function held(p, pr) {

@@ -48,6 +48,7 @@
  *   draws it on from there. ends: it was cut above, dashes go on beside the figure. turns: it enters at y = 0 and lies down.
  * @property {number} least                      px it needs to be read at all
  * @property {number} most                       px it can use; what the screen has left is given to it between the two
+ * @property {(scene: Scene) => number} [tall]   px it needs on a page that scrolls, where that is more for more to show
  * @property {(frame: Frame) => number} [inset]  where the controls begin, x; `col` where it is not said
  * @property {(scene: Scene) => string} title    one line, for who does not see it
  * @property {(scene: Scene) => string} desc     the numbers it shows, in a sentence

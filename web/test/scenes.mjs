@@ -1,5 +1,7 @@
 // Scenes for the figures: what a demo run's questions show (its data are invented), and the limits of what may come.
 
+import {limitCharts, usualCharts} from './scenes-chart.mjs';
+
 /** @typedef {import('../shapes/figure.mjs').Scene} Scene */
 
 const draft = {text: '', value: null, derived: null, verdict: /** @type {const} */ ('empty')};
@@ -95,6 +97,7 @@ const took = [['retraction_length_mm', 1], ['from_mm', 0.8], ['to_mm', 1.1], ['p
 
 /** What a person usually sees: [figure, scene, words for the sheet]. @type {Array<[string, Scene, string]>} */
 export const USUAL = [
+  ...usualCharts(),
   ['grades', judging({}), 'grades'], ['grades', judging({}, '3/0'), 'grades, a gap'], ['grades', judging({said: []}, ''), 'grades, none yet'], ['judged', judging({said: said.map((b, i) => ({...b, word: String(0.25 * (i + 1))}))}), 'judged'],
   ['piece', believed(), 'next piece'], ['piece', believed({low: 1, high: 1, confirming: true}), 'confirming piece'], ['piece', believed({ladder: 'travel', low: 75, high: 250, unit: 'mm/s', drawing: drawing(10)}), 'travel piece'],
   ['printing', built(0), 'printing the foot'], ['printing', built(3), 'printing band C'], ['printing', built(8, 0.9), 'printing band H'], ['printing', built(9, 1, 20), 'printing the end'],
@@ -123,6 +126,7 @@ const long = 'behind the curtain on the shelf at the far end of the workshop';
 
 /** What may come as well, and is drawn without harm. @type {Array<[string, Scene, string]>} */
 export const LIMITS = [
+  ...limitCharts(),
   ...['0', '7', '7/3', '99', '-3', 'x/y', '2/9'].map((pick) => /** @type {[string, Scene, string]} */ (['grades', judging({}, pick), `grades ${pick}`])),
   ...[undefined, null, {}, {...drawing(), long_mm: 0}, {...drawing(), bands: []}, {...drawing(), gaps: undefined}, drawing(10), drawing(2, 1), drawing(6, 24), {...drawing(), arrow_at_mm: undefined}, {...drawing(), posts: [{at_mm: -5, wide_mm: 6}]}, drawing(6, 30)].flatMap((d, i) => /** @type {Array<[string, Scene, string]>} */ ([
     ['grades', judging({drawing: d}), `drawing ${i}`], ['judged', judging({drawing: d}), `judged drawing ${i}`], ['piece', believed({drawing: d}), `next drawing ${i}`], ['printing', scene({shown: {drawing: d, band: 2, part: 0.5}}), `printing drawing ${i}`]])),

@@ -14,6 +14,7 @@ import {PLACES} from '../figures/plan.mjs';
 import {pointsOf, path} from './extent.mjs';
 import {markup} from './markup.mjs';
 import {LIMITS, ROWS, USUAL, asking, ended, scene} from './scenes.mjs';
+import * as ways from './scenes-ways.mjs';
 
 const TOLERANCE = 2; // px: half of the widest stroke that runs along an edge
 
@@ -24,7 +25,7 @@ const frame = (width, height, still = false) => width < 360 ? {width, height, sx
 /** All frames a figure must hold out in. @param {import('../shapes/figure.mjs').Figure} f */
 const frames = (f) => [320, 359, 390, 480].flatMap((w) => [f.least, Math.round((f.least + f.most) / 2), f.most].map((h) => frame(w, h)));
 
-const ALL = [...USUAL, ...LIMITS];
+const ALL = [...ways.USUAL, ...ways.LIMITS, ...USUAL, ...LIMITS];
 
 test('every figure has a scene, usual and at a limit or two', () => {
   const drawn = new Set(ALL.map(([name]) => name));

@@ -1,4 +1,25 @@
 // The words of the flow limit, by place.
 
 export const FLOW = Object.freeze({
+  'flow.head': 'flow limit', 'flow.link': 'Flow limit', 'flow.this': 'Find the flow limit', 'past.flow': 'Flow limit',
+  'flow.what': 'Blocks of {block}\u00a0mm go in, each faster than the last, until the drive no longer keeps up: to {fastest}\u00a0mm³/s, at {nozzle}\u00a0°C.',
+  'flow.needs': '50\u00a0mm of air under the nozzle, a cup, {gauge} and a fine pen. About {minutes} and {metres}\u00a0m of filament.', 'flow.gauge': 'a rule or caliper',
+  'flow.change': 'Gauge, block, fastest flow', 'flow.more': 'How is the climb to be done?', 'flow.more2': 'What is left as it is serves most printers.', 'flow.setup': 'What it is fitted with',
+  'flow.way.blocks': 'Block by block, faster', 'flow.way.more': 'Blocks in between', 'flow.way.n': '{n} flows',
+  'flow.most': 'is the most it is fed', 'flow.fed': 'fed at {flow}\u00a0mm³/s', 'flow.read': 'in, nozzle at {c}\u00a0°C', 'flow.bite': 'The gear’s marks', 'flow.bite.shallow': 'faint', 'flow.bite.deep': 'deep', 'flow.bite.even': 'even', 'flow.bite.unseen': 'not seen',
+  'flow.feeding': 'Feeding block {n}.', 'flow.feeding2': 'Listen: a drive that clicks or grinds has reached its limit.',
+  'flow.clicked': 'It clicked', 'flow.ground': 'It ground', 'flow.in': 'Mark went in', 'flow.out': 'Came out', 'flow.heard': 'What happened instead',
+  'flow.end.clicking': 'It clicked: the climb ends', 'flow.end.grinding': 'It ground: the climb ends', 'flow.end.mark_went_in': 'The mark went in', 'flow.end.filament_came_out': 'Filament came out',
+  'flow.said.clicking': 'clicked', 'flow.said.grinding': 'ground', 'flow.said.mark_went_in': 'went in', 'flow.said.filament_came_out': 'came out', 'flow.said.cannot_be_read': 'unread',
+  'small.title': 'What went in so far', 'small.none': 'Nothing is read yet.', 'small.point': '{flow} mm³/s: {fed} %', 'small.link': 'The numbers so far',
+  'bite.title': 'Three filaments with the marks of a gear, to choose the one that came out', 'bite.choose': 'Touch the one that looks so',
+  'flow.title': 'What went in at each speed', 'flow.desc': '{number} {unit}. {below}. Fed: {points}.', 'flow.nothing': 'no block was read',
+  'flow.work': 'To work with', 'flow.limit': 'limit {limit}', 'flow.atLeast': 'or more: up to {flow}\u00a0mm³/s nothing fell', 'flow.atLeast0': 'or more', 'flow.early': 'it falls here already: a fault', 'flow.slips': 'slips', 'flow.slips2': 'at low flow already', 'flow.unknown': 'unknown', 'flow.fast': 'it may fall from the slowest on', 'flow.few': 'too few', 'flow.few2': 'blocks to show a limit',
+  'flow.unit': 'mm³/s', 'flow.percent': '% fed', 'flow.below': '{flows}: {fed}', 'flow.failed': 'The last block was {flow}\u00a0mm³/s', 'flow.failed0': 'No block was read',
+  'flow.numbers': 'The numbers', 'flow.again': 'Begin the climb anew', 'flow.faster': 'Climb higher', 'flow.slower': 'Climb from slower', 'flow.kept': 'Taken over: {n} blocks', 'flow.kept1': 'Taken over: one block',
+  'curve.q': 'What went in at each speed.', 'curve.q0': 'Nothing is read yet.', 'curve.reason': 'Of {block}\u00a0mm each, slowest first; ± as wide as 95 in 100.', 'curve.caption': 'What went in, by flow', 'curve.flow': 'mm³/s', 'curve.speed': 'mm/s', 'curve.fed': 'fed %', 'curve.u95': '±', 'curve.c': '°C', 'curve.said': 'said',
+  'curve.legend': 'mm³/s of plastic is so many mm/s of filament; °C as the nozzle read at the end.', 'curve.level': 'It falls from {level}\u00a0%; the limit is where {line}\u00a0% go in.', 'curve.line': 'The limit is where it has fallen by {tolerance}\u00a0%.', 'curve.unread': 'not read',
+  'curve.skipped': 'Skipped: {flows}\u00a0mm³/s, faster than the filament may go here.', 'curve.back': 'Back to the finding', 'curve.toRun': 'Back to the run',
+  'speed.head': 'How fast with another line?', 'speed.width': 'Line width', 'speed.height': 'Layer height', 'speed.is': 'Up to | {speed}\u00a0mm/s|: {flow} / ({width} × {height}).', 'speed.formula': 'Top speed = flow to work with / (line width × layer height), a line taken as a rectangle.', 'speed.none': 'Two lengths over 0, in mm.',
+  'record.flow': 'flow to work with', 'record.block': 'fed at {flow}\u00a0mm³/s', 'record.short': 'missing at low flow',
 });

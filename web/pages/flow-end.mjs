@@ -1,0 +1,21 @@
+// What a flow limit ended with, and the way on from it.
+
+import {climbOf, readOf} from '../climb.mjs';
+import {el} from '../el.mjs';
+import {num} from '../figures/words.mjs';
+import {scene} from '../page.mjs';
+import {t} from '../texts.mjs';
+
+/** @param {Page} p @param {Sheet} s @param {Run} run @param {Finding} f @returns {Sheet} */
+export function flowFinding(p, s, run, f) {
+  const climb = climbOf(p, run), read = readOf(climb.blocks), drawn = f.kind !== 'failed' && read.length > 0, last = climb.blocks.at(-1), [first, ...more] = f.notes ?? [];
+  const numbers = climb.blocks.length || climb.skipped.length ? [{label: t('flow.numbers'), go: `#/runs/${run.id}/curve`}] : [];
+  return {...s, question: `${f.headline}.`, reason: f.reason, reasonGives: true, end: 'tip', figure: drawn ? 'flow_limit' : 'failed',
+    scene: scene({run, printer: p.state.printers[run.printer] ?? null, shown: drawn ? {...climb} : {words: last ? t('flow.failed', {flow: num(last.flow)}) : t('flow.failed0')}}),
+    body: [el('div', {class: 'facts'}, first && el('p', {class: 'gives'}, first), more.length ? el('div', {class: 'more'}, more.map((n) => el('p', null, n))) : null)],
+    action: {label: t(WAYS[f.kind] ?? 'ended.again'), go: f.kind === 'found' ? `#/dockets/${run.printer}/${run.material ?? ''}` : `#/begin/${run.printer}/flow_limit`},
+    links: [...numbers, {label: t('ended.leave'), go: `#/printers/${run.printer}`}]};
+}
+
+/** @type {Record<string, TextID>} */
+const WAYS = {found: 'ladder.to.found', at_least: 'flow.faster', too_fast: 'flow.slower', too_few: 'flow.again', short: 'flow.again', failed: 'flow.again'};

@@ -13,7 +13,8 @@ import (
 var layers = [][]string{
 	{"routines/gauge", "routines/melt", "routines/rung", "serialio/gcode", "serialio/judge", "serialio/port", "serialio/pulse", "serialio/standin", "web"},
 	{"routines", "routines/piece", "serialio"},
-	{"routines/cable", "routines/docket", "routines/feed", "routines/logbook", "routines/replay", "serialio/machine"},
+	{"routines/cable", "routines/docket", "routines/logbook", "routines/replay", "serialio/machine"},
+	{"routines/feed", "routines/spool"},
 	{"api/guard", "routines/ladder", "routines/runner"},
 	{"api/live"},
 	{"api"},

@@ -19,13 +19,14 @@ import (
 	"fettle/routines/ladder"
 	"fettle/routines/logbook"
 	"fettle/routines/runner"
+	"fettle/routines/spool"
 	"fettle/serialio"
 	"fettle/serialio/machine"
 	"fettle/serialio/port"
 )
 
 // registry is every routine there is. A new one is one line here.
-var registry = []routines.Routine{feed.Check(), feed.FlowLimit(), ladder.Travel(), ladder.Length(), cable.Check()}
+var registry = []routines.Routine{feed.Check(), feed.FlowLimit(), ladder.Travel(), ladder.Length(), spool.Diameter(), cable.Check()}
 
 // house is the agent's rooms, wired together and not yet started.
 type house struct {

@@ -46,7 +46,7 @@ const (
 
 // again is what finds a value of a stage once more: a routine, or the row that a person types.
 var again = [...]string{ // does not change
-	atDiameter: FilamentDiameter, atFeed: DoFeed, atTemperature: NozzleC, atFlow: "flow_limit", atTravel: DoTravel, atLength: DoLength,
+	atDiameter: "filament_diameter", atFeed: DoFeed, atTemperature: NozzleC, atFlow: "flow_limit", atTravel: DoTravel, atLength: DoLength,
 }
 
 // A kind is one row of every docket.

@@ -60,7 +60,7 @@ func TestADiameterOfAnotherSizeIsNeverFresh(t *testing.T) {
 			}
 		}
 		r := b.docket().Row(docket.FilamentDiameter)
-		if r.Fresh || r.Again != docket.FilamentDiameter || len(r.Stale) != 1 || r.Stale[0].What != "filament_size" || (r.Stale[0].Entry != 0) != recorded {
+		if r.Fresh || r.Again != "filament_diameter" || len(r.Stale) != 1 || r.Stale[0].What != "filament_size" || (r.Stale[0].Entry != 0) != recorded {
 			t.Errorf("recorded %t: %+v", recorded, r)
 		}
 		b.typed(docket.FilamentDiameter, 1.74)

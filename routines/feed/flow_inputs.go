@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"fettle/routines"
+	"fettle/routines/docket"
 	"fettle/routines/gauge"
 )
 
@@ -76,9 +77,11 @@ func (in flowInputs) workingC(b routines.Begin) float64 {
 	return recorded(b, kindNozzleC, b.Material.NozzleC)
 }
 
-// flowAreaMM2 is the filament's cross-section by the diameter that its docket has, else by the setup's, mm².
+// flowAreaMM2 is the filament's cross-section by the diameter that was found with this material, as long as that holds, else
+// by the setup's, mm².
 func flowAreaMM2(b routines.Begin) float64 {
-	return gauge.SectionMM2(recorded(b, kindDiameter, b.Setup.FilamentDiameterMM))
+	d := docket.Of("", b.Records, b.Setup, b.Material)
+	return gauge.SectionMM2(d.FilamentMM(b.Setup.FilamentDiameterMM))
 }
 
 // recorded is the last value of a kind that was recorded with this material, or what holds where none was.

@@ -1,6 +1,9 @@
 package feed
 
-import "fettle/routines"
+import (
+	"fettle/routines"
+	"fettle/routines/docket"
+)
 
 // flowProgram changes whenever the order of the facts changes; also with gauge.KneeOf, by which the last blocks and the last
 // question are decided.
@@ -10,7 +13,6 @@ const flowProgram = "flow_limit 1"
 const (
 	kindFlowLimit = "flow_limit_mm3_per_s"
 	kindNozzleC   = "nozzle_c"
-	kindDiameter  = "filament_diameter_mm"
 )
 
 // FlowLimit feeds blocks of filament into free air, each faster than the one before, and finds the flow from which the
@@ -22,7 +24,7 @@ func FlowLimit() routines.Routine {
 		Title:   "Flow limit",
 		Program: flowProgram,
 		Inputs:  flowFields(),
-		Reads:   []string{kindNozzleC, kindDiameter},
+		Reads:   []string{kindNozzleC, docket.FilamentDiameter, docket.KindChange},
 		Check:   checkFlow,
 		Do:      doFlow,
 	}

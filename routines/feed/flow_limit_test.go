@@ -2,6 +2,7 @@ package feed_test
 
 import (
 	"context"
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -253,6 +254,33 @@ func TestDocketsTemperatureAndDiameterAreUsed(t *testing.T) {
 	at := slices.IndexFunc(c.entries, func(e routines.Entry) bool { return e.Kind == "nozzle_c" })
 	if at < 0 || *c.entries[at].Value != 215 {
 		t.Errorf("the temperature that it holds at is not among %d entries", len(c.entries))
+	}
+}
+
+// The section is that of this material's own filament, while its diameter holds.
+func TestSectionIsByThisMaterialsDiameter(t *testing.T) {
+	thin, thick := 1.70, 1.80
+	measured := func(id int64, material string, mm *float64) routines.Record {
+		return routines.Record{ID: id, Material: material, Entry: routines.Entry{Kind: "filament_diameter_mm", Value: mm}}
+	}
+	spool := func(id int64, material string) routines.Record {
+		return routines.Record{ID: id, Material: material, Entry: routines.Entry{Kind: "change", Body: []byte(`{"what":"new_spool"}`)}}
+	}
+	for name, tt := range map[string]struct {
+		records []routines.Record
+		wantMM  float64
+	}{
+		"never measured":             {nil, 1.75},
+		"another material's":         {[]routines.Record{measured(1, "m2", &thick)}, 1.75},
+		"its own":                    {[]routines.Record{measured(1, "m1", &thin), measured(2, "m2", &thick)}, 1.70},
+		"its newest":                 {[]routines.Record{measured(1, "m1", &thin), measured(2, "m1", &thick)}, 1.80},
+		"of a spool that is used up": {[]routines.Record{measured(1, "m1", &thin), spool(2, "m1")}, 1.75},
+		"another's spool":            {[]routines.Record{measured(1, "m1", &thin), spool(2, "m2")}, 1.70},
+	} {
+		c := newClimber(t, slips(10, 6))
+		c.areaMM2 = math.Pi * tt.wantMM * tt.wantMM / 4
+		c.run(beginFlow(t, quick(), `{"gauge":"caliper"}`, tt.records...))
+		near(t, name+": slowest flow, mm³/s", c.speeds[0]*c.areaMM2, 2, 1e-5)
 	}
 }
 

@@ -74,7 +74,7 @@ func heldOf(b routines.Begin, in inputs, d docket.Docket) held {
 	stroke = math.Min(stroke, b.Setup.FeedMaxMMPerS)
 	h := held{NozzleC: known(docket.NozzleC, b.Material.NozzleC), BedC: math.Min(known(docket.BedC, b.Material.BedC), b.Setup.BedMaxC), FanPercent: known(docket.FanPercent, usualFanPercent),
 		LineWidthMM: hundredths(lineOfBore * b.Setup.NozzleBoreMM), LayerMM: hundredths(layerOfBore * b.Setup.NozzleBoreMM),
-		FilamentMM: diameterOf(d, b.Setup.FilamentDiameterMM), FlowFactor: known(docket.FlowFactor, 1),
+		FilamentMM: d.FilamentMM(b.Setup.FilamentDiameterMM), FlowFactor: known(docket.FlowFactor, 1),
 		TravelMMPerS: known(docket.TravelSpeed, firstTravelMMPerS), RetractMM: strokeOf(d, start.MM, start.CeilingMM),
 		RetractMMPerS: known(docket.RetractSpeed, stroke), RestartMMPerS: known(docket.RestartSpeed, stroke), LongestMM: start.CeilingMM}
 	if limit, ok := d.Value(docket.FlowLimit); ok {
@@ -90,14 +90,6 @@ func heldOf(b routines.Begin, in inputs, d docket.Docket) held {
 		}
 	}
 	return h
-}
-
-// diameterOf is the filament as it was measured, as long as that holds, else as it is fitted.
-func diameterOf(d docket.Docket, fittedMM float64) float64 {
-	if r := d.Row(docket.FilamentDiameter); r != nil && r.Value != nil && r.Fresh {
-		return *r.Value
-	}
-	return fittedMM
 }
 
 // strokeOf is the retraction that is held while travel changes: what was found, as long as it still holds and lies within

@@ -1,7 +1,6 @@
 package spool_test
 
 import (
-	"context"
 	"encoding/json"
 	"fmt"
 	"reflect"
@@ -10,6 +9,7 @@ import (
 	"testing"
 
 	"fettle/routines"
+	"fettle/routines/replay"
 	"fettle/routines/spool"
 )
 
@@ -123,20 +123,10 @@ func TestUnlikelyIsFarFromWhatWasRead(t *testing.T) {
 	}
 }
 
-// Each prefix of a finished run is replayed: it asks the same next question, or comes to the same finding.
-func TestEveryPrefixReachesTheSameNextFact(t *testing.T) {
+func TestARunIsItsOwnFacts(t *testing.T) {
 	wrong := slices.Clone(even)
 	wrong[6] = 1.47
 	o, b := begin(t, fitted(1.75), `{}`), atItsPlace(wrong)
 	finding := b.run(t, o)
-	for k := 0; k <= len(b.facts); k += 2 {
-		next := &bench{read: func(routines.Question) float64 { return -1 }}
-		got, err := spool.Diameter().Do(routines.NewRun(context.Background(), o, b.facts[:k:k], next))
-		switch {
-		case k == len(b.facts) && (err != nil || !reflect.DeepEqual(got, finding)):
-			t.Errorf("the whole past gives %+v, %v", got, err)
-		case k < len(b.facts) && (len(next.questions) != 1 || !reflect.DeepEqual(next.questions[0], b.questions[k/2])):
-			t.Errorf("after %d facts: %+v", k, next.questions)
-		}
-	}
+	replay.EveryPrefix(t, spool.Diameter(), o, b.facts, finding)
 }

@@ -1,13 +1,13 @@
 // Package docket is what is known for one printer, as it is fitted, and one material: each tuned value, where it came from,
 // and whether it still holds.
 //
-// Owns: the list of values, what a recorded change makes stale, what is due next, the comparison with a printer's own
-// settings, and the forms in which values are handed over.
+// Owns: the list of values, what a recorded change makes stale, what is due next, what feed checks say about drift, the
+// comparison with a printer's own settings, and the forms in which values are handed over.
 // Guarantees: a docket is a pure function of the logbook's entries; what was assumed is never shown as measured; exactly
 // one of firmware and slicing program is active once something was handed over.
-// Does not do: read the logbook, write to a printer; runner does. It knows no clock.
-// Read next: kinds.go (the values), changes.go and rests.go (what makes them stale), fold.go, line.go, feed.go, due.go, compare.go,
-// snippet.go, who_has.go.
+// Does not do: read the logbook, write to a printer; runner does. It knows no clock: By is told the time.
+// Read next: kinds.go (the values), changes.go and rests.go (what makes them stale), fold.go, line.go, feed.go, due.go, drift.go (and
+// drift_checks.go, drift_fold.go, drift_due.go), compare.go, snippet.go, who_has.go.
 package docket
 
 import (
@@ -36,18 +36,21 @@ type Docket struct {
 
 // A Row is one value.
 type Row struct {
-	Kind     string    `json:"kind"`
-	Label    string    `json:"label"`
-	Unit     string    `json:"unit"`
-	Value    *float64  `json:"value,omitempty"`
-	U95      *float64  `json:"u95,omitempty"`
-	Standing string    `json:"standing,omitempty"`
-	From     Origin    `json:"from"`
-	Fresh    bool      `json:"fresh"` // it has a value, and nothing recorded speaks against it
-	Stale    []Why     `json:"stale"`
-	Again    string    `json:"again,omitempty"` // what to run again, where it is stale
-	Typed    *Limits   `json:"typed,omitempty"` // what a person may type; nil: nothing
-	Earlier  []Earlier `json:"earlier"`         // newest first
+	Kind     string     `json:"kind"`
+	Label    string     `json:"label"`
+	Unit     string     `json:"unit"`
+	Value    *float64   `json:"value,omitempty"`
+	U95      *float64   `json:"u95,omitempty"`
+	Standing string     `json:"standing,omitempty"`
+	From     Origin     `json:"from"`
+	Fresh    bool       `json:"fresh"` // it has a value, and nothing recorded speaks against it
+	Stale    []Why      `json:"stale"`
+	Again    string     `json:"again,omitempty"`    // what to run again, where it is stale
+	AgainBy  *time.Time `json:"again_by,omitempty"` // when at the latest, where it is not; nil: nothing is known of that
+	Typed    *Limits    `json:"typed,omitempty"`    // what a person may type; nil: nothing
+	Earlier  []Earlier  `json:"earlier"`            // newest first
+
+	againWhy string // what set AgainBy
 }
 
 // Origin says where a value came from.

@@ -14,6 +14,7 @@ func Of(printer string, entries []Entry, setup routines.Setup, material routines
 	for _, k := range kinds {
 		d.Rows = append(d.Rows, f.row(k))
 	}
+	d.againBy(f)
 	d.HandedOver = f.handedOver(d)
 	if d.HandedOver != nil {
 		d.Active, d.Retracts = d.HandedOver.To, d.HandedOver.To

@@ -42,9 +42,12 @@ func (r Row) reasons() string {
 
 // CSV is the docket as RFC 4180 has it, with a header row.
 func (d Docket) CSV() ([]byte, error) {
-	rows := [][]string{{"printer", "setup_version", "material", "kind", "value", "unit", "u95", "fresh", "stale", "run_again", "source", "how", "entry", "run", "who", "time"}}
+	rows := [][]string{{"printer", "setup_version", "material", "kind", "value", "unit", "u95", "fresh", "stale", "run_again", "source", "how", "entry", "run", "who", "time", "again_by"}}
 	for _, r := range d.Rows {
-		at, entry := "", ""
+		at, entry, by := "", "", ""
+		if r.AgainBy != nil {
+			by = r.AgainBy.UTC().Format(time.RFC3339)
+		}
 		if r.From.At != nil {
 			at = r.From.At.UTC().Format(time.RFC3339)
 		}
@@ -52,7 +55,7 @@ func (d Docket) CSV() ([]byte, error) {
 			entry = strconv.FormatInt(r.From.Entry, 10)
 		}
 		rows = append(rows, []string{cell(d.Printer), strconv.FormatInt(d.SetupVersion, 10), cell(d.Material), r.Kind, number(r.Value), r.Unit, number(r.U95),
-			strconv.FormatBool(r.Fresh), cell(r.reasons()), r.Again, r.From.Source, cell(r.From.How), entry, r.From.Run, cell(r.From.Who), at})
+			strconv.FormatBool(r.Fresh), cell(r.reasons()), r.Again, r.From.Source, cell(r.From.How), entry, r.From.Run, cell(r.From.Who), at, by})
 	}
 	var out bytes.Buffer
 	w := csv.NewWriter(&out)
@@ -90,10 +93,13 @@ func (d Docket) Table() string {
 
 // note is where a row's value is from, and what speaks against it.
 func (r Row) note() string {
-	if len(r.Stale) == 0 {
-		return r.From.How
+	switch {
+	case len(r.Stale) > 0:
+		return r.From.How + "; STALE: " + r.reasons()
+	case r.AgainBy != nil:
+		return r.From.How + "; " + r.byDay()
 	}
-	return r.From.How + "; STALE: " + r.reasons()
+	return r.From.How
 }
 
 // oneLine keeps a text that somebody typed within its line.

@@ -77,23 +77,37 @@ func unusable(checks []Check) string {
 	return ""
 }
 
-// chartOf holds each check against the mean of all, weighted by their uncertainties.
-func chartOf(checks []Check) Drift {
-	var sum, weight float64
+// CentreOf is the mean of checks, weighted by their uncertainties, in their unit; 0 of none.
+func CentreOf(checks []Check) float64 {
+	centre, _ := centreOf(checks)
+	return centre
+}
+
+func centreOf(checks []Check) (centre, weight float64) {
+	var sum float64
 	for _, c := range checks {
 		sum += c.weight() * c.Value
 		weight += c.weight()
 	}
 	if weight == 0 {
+		return 0, 0
+	}
+	return sum / weight, weight
+}
+
+// chartOf holds each check against the mean of all.
+func chartOf(checks []Check) Drift {
+	centre, weight := centreOf(checks)
+	if weight == 0 {
 		return Drift{}
 	}
-	d := Drift{Centre: sum / weight, Points: make([]ChartPoint, len(checks))}
-	whole := make([]float64, len(checks))
-	z := make([]float64, len(checks))
+	d := Drift{Centre: centre, Points: make([]ChartPoint, len(checks))}
+	whole, z := make([]float64, len(checks)), make([]float64, len(checks))
+	factor := beyondAll(len(checks))
 	for i, c := range checks {
 		// The mean has the check itself in it, so the two lie closer together than either from the truth.
 		sd := math.Sqrt(math.Max(0, 1/c.weight()-1/weight))
-		half := beyondAll(len(checks)) * sd
+		half := factor * sd
 		d.Points[i] = ChartPoint{Value: c.Value, Shown: c.Value, Low: d.Centre - half, High: d.Centre + half}
 		if off := c.Value - d.Centre; half > 0 {
 			z[i] = farSigma * off / half
@@ -101,7 +115,7 @@ func chartOf(checks []Check) Drift {
 		}
 	}
 	d.Signals = append(signalsIn(whole, []rule{{RuleBeyondWhole, 1, bothSides(), beyond(1, farSigma)}}), signalsIn(z, driftRules())...)
-	average := memoryOf(checks, d.Centre, weight)
+	average := memoryOf(checks, centre, weight)
 	d.Average, d.Signals = average.Points, append(d.Signals, average.Out...)
 	return d
 }

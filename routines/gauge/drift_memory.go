@@ -23,12 +23,13 @@ const driftLambda = 0.3
 func memoryOf(checks []Check, centre, weight float64) Chart {
 	c := Chart{Centre: centre, Low: centre, High: centre, Points: make([]ChartPoint, len(checks))}
 	z := make([]float64, len(checks))
+	factor := beyondAll(len(checks))
 	average, squares, rest := centre, 0.0, 1.0 // rest is (1-λ)^i
 	for i, check := range checks {
 		average = driftLambda*check.Value + (1-driftLambda)*average
 		rest *= 1 - driftLambda
 		squares = driftLambda*driftLambda/check.weight() + (1-driftLambda)*(1-driftLambda)*squares
-		half := beyondAll(len(checks)) * rootOfRest(squares, (1-rest)*(1-rest)/weight)
+		half := factor * rootOfRest(squares, (1-rest)*(1-rest)/weight)
 		c.Low, c.High = centre-half, centre+half // of the last check in the end
 		c.Points[i] = ChartPoint{Value: check.Value, Shown: average, Low: c.Low, High: c.High}
 		if half > 0 {

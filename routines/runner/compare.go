@@ -3,6 +3,7 @@ package runner
 import (
 	"context"
 	"fmt"
+	"time"
 
 	"fettle/routines"
 	"fettle/routines/docket"
@@ -67,7 +68,7 @@ type records struct {
 	reported *reported
 	setup    int64
 	differs  []docket.Difference
-	due      string // the next thing; "" where there is none
+	worked   *docket.Docket // of the material that was worked with last; nil: of none yet
 }
 
 // viewDocket adds what differs from the docket and what is due next.
@@ -83,8 +84,8 @@ func (b *bench) viewDocket(ctx context.Context, setup routines.Setup, v *Printer
 		b.records.Store(known)
 	}
 	v.Differs = known.differs
-	if known.due != "" {
-		v.Due = append(v.Due, known.due)
+	if due := known.dueNext(time.Now()); due != "" {
+		v.Due = append(v.Due, due)
 	}
 	return nil
 }
@@ -98,12 +99,23 @@ func (b *bench) record(ctx context.Context, setup routines.Setup, said *reported
 	if said != nil {
 		out.differs = docket.Compare(docket.Wants(entries), said.settings)
 	}
-	out.due, err = b.dueNext(ctx, entries, setup)
+	out.worked, err = b.workedWith(ctx, entries, setup)
 	return out, err
 }
 
-// dueNext is what a person should see to next, with the material that was worked with last.
-func (b *bench) dueNext(ctx context.Context, entries []routines.Record, setup routines.Setup) (string, error) {
+// dueNext is what a person should see to next, "" where there is nothing.
+func (k *records) dueNext(now time.Time) string {
+	if k.worked == nil {
+		return docket.DoFeed + ": never checked"
+	}
+	if due := k.worked.By(now).Due; len(due) > 0 {
+		return due[0].Do + ": " + due[0].Text
+	}
+	return ""
+}
+
+// workedWith is the docket of the material that was worked with last; nil where none was.
+func (b *bench) workedWith(ctx context.Context, entries []routines.Record, setup routines.Setup) (*docket.Docket, error) {
 	last := ""
 	for _, e := range entries {
 		if e.Material != "" {
@@ -111,14 +123,12 @@ func (b *bench) dueNext(ctx context.Context, entries []routines.Record, setup ro
 		}
 	}
 	if last == "" {
-		return docket.DoFeed + ": never checked", nil
+		return nil, nil
 	}
 	material, err := b.runner.Book.Material(ctx, last)
 	if err != nil {
-		return "", fmt.Errorf("read material %s: %w", last, err)
+		return nil, fmt.Errorf("read material %s: %w", last, err)
 	}
-	if due := docket.Of(b.printer.ID, entries, setup, material).Due; len(due) > 0 {
-		return due[0].Do + ": " + due[0].Text, nil
-	}
-	return "", nil
+	d := docket.Of(b.printer.ID, entries, setup, material)
+	return &d, nil
 }

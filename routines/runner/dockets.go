@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"fettle/routines"
 	"fettle/routines/docket"
@@ -24,11 +25,9 @@ func (r *Runner) Docket(ctx context.Context, printer, material string) (docket.D
 
 func (b *bench) docket(ctx context.Context, material string) (docket.Docket, error) {
 	var none docket.Docket
-	setup, err := b.runner.Book.Setup(ctx, b.printer.ID)
-	if errors.Is(err, logbook.ErrNotFound) {
-		return none, fmt.Errorf("%w: %s", ErrNoSetup, b.printer.Name)
-	} else if err != nil {
-		return none, fmt.Errorf("read the setup: %w", err)
+	setup, err := b.fitted(ctx)
+	if err != nil {
+		return none, err
 	}
 	m, err := b.material(ctx, material)
 	if err != nil {
@@ -38,7 +37,18 @@ func (b *bench) docket(ctx context.Context, material string) (docket.Docket, err
 	if err != nil {
 		return none, err
 	}
-	return docket.Of(b.printer.ID, entries, setup, m), nil
+	return docket.Of(b.printer.ID, entries, setup, m).By(time.Now()), nil
+}
+
+// fitted is the setup in force.
+func (b *bench) fitted(ctx context.Context) (routines.Setup, error) {
+	setup, err := b.runner.Book.Setup(ctx, b.printer.ID)
+	if errors.Is(err, logbook.ErrNotFound) {
+		return setup, fmt.Errorf("%w: %s", ErrNoSetup, b.printer.Name)
+	} else if err != nil {
+		return setup, fmt.Errorf("read the setup: %w", err)
+	}
+	return setup, nil
 }
 
 func (b *bench) material(ctx context.Context, id string) (routines.Material, error) {
@@ -92,7 +102,7 @@ func (b *bench) dockets(ctx context.Context, only string) ([]docket.Docket, erro
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, docket.Of(b.printer.ID, entries, setup, material))
+		out = append(out, docket.Of(b.printer.ID, entries, setup, material).By(time.Now()))
 	}
 	return out, nil
 }

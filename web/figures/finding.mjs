@@ -52,6 +52,6 @@ export const failed = {
     return [...strand(sx, 0, y), ...tip(sx, f.height - 30, f.height),
       el('path', {class: 'halo', d: `M${sx - 10} ${px(y + 10)}L${sx + 10} ${px(y + 1)}V${px(y - 9)}L${sx - 10} ${px(y)}Z`}),
       el('path', {class: 'ring', d: `M${sx - 10} ${px(y + 7.5)}L${sx + 10} ${px(y - 1.5)}V${px(y - 6)}L${sx - 10} ${px(y + 3)}Z`}),
-      text(f.col, y + 6, cut(failedWords(s), f.right - f.col, 17), 'fig-text2')];
+      text(f.col, y + 6, cut(s.shown.words ?? failedWords(s), f.right - f.col, 17), 'fig-text2')];
   },
 };

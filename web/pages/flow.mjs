@@ -53,6 +53,6 @@ function bite(p, run, q) {
 /** What is fed, by the act's own number; what is fed before a mark is not counted. @param {Page} p @param {Run} run @param {Doing} d */
 export function flowFeeding(p, run, d) {
   const name = (p.state.events[run.id] ?? []).findLast((e) => e.kind === 'begun')?.name ?? '', block = /^feed (\d+)/.exec(name)?.[1], counted = block !== undefined || (d.of_mm === run.inputs?.block_mm && !name.startsWith('pre-feed'));
-  if (!counted) return {figure: 'pre_feed', question: t('work.preFeed'), reason: t('work.preFeed2'), ordered: NaN};
+  if (!counted) return {figure: 'pre_feed', question: t('work.preFeed'), reason: t('work.preFeed2'), ordered: run.inputs?.block_mm ?? 0};
   return {figure: 'feeding', question: block ? t('flow.feeding', {n: block}) : t('work.feeding'), reason: t('flow.feeding2'), ordered: d.of_mm};
 }

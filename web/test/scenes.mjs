@@ -2,6 +2,8 @@
 
 import {limitCharts, usualCharts} from './scenes-chart.mjs';
 
+import {flowLimits, flowUsual} from './scenes-flow.mjs';
+
 /** @typedef {import('../shapes/figure.mjs').Scene} Scene */
 
 const draft = {text: '', value: null, derived: null, verdict: /** @type {const} */ ('empty')};
@@ -97,6 +99,7 @@ const took = [['retraction_length_mm', 1], ['from_mm', 0.8], ['to_mm', 1.1], ['p
 
 /** What a person usually sees: [figure, scene, words for the sheet]. @type {Array<[string, Scene, string]>} */
 export const USUAL = [
+  ...flowUsual(scene),
   ...usualCharts(),
   ['grades', judging({}), 'grades'], ['grades', judging({}, '3/0'), 'grades, a gap'], ['grades', judging({said: []}, ''), 'grades, none yet'], ['judged', judging({said: said.map((b, i) => ({...b, word: String(0.25 * (i + 1))}))}), 'judged'],
   ['piece', believed(), 'next piece'], ['piece', believed({low: 1, high: 1, confirming: true}), 'confirming piece'], ['piece', believed({ladder: 'travel', low: 75, high: 250, unit: 'mm/s', drawing: drawing(10)}), 'travel piece'],
@@ -126,6 +129,7 @@ const long = 'behind the curtain on the shelf at the far end of the workshop';
 
 /** What may come as well, and is drawn without harm. @type {Array<[string, Scene, string]>} */
 export const LIMITS = [
+  ...flowLimits(scene),
   ...limitCharts(),
   ...['0', '7', '7/3', '99', '-3', 'x/y', '2/9'].map((pick) => /** @type {[string, Scene, string]} */ (['grades', judging({}, pick), `grades ${pick}`])),
   ...[undefined, null, {}, {...drawing(), long_mm: 0}, {...drawing(), bands: []}, {...drawing(), gaps: undefined}, drawing(10), drawing(2, 1), drawing(6, 24), {...drawing(), arrow_at_mm: undefined}, {...drawing(), posts: [{at_mm: -5, wide_mm: 6}]}, drawing(6, 30)].flatMap((d, i) => /** @type {Array<[string, Scene, string]>} */ ([

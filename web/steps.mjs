@@ -3,6 +3,7 @@
 import {isFlow} from './climb.mjs';
 import {flowFuture, flowRow} from './flow-steps.mjs';
 import {capital, count, mm, t, time} from './texts.mjs';
+import {stem, stepsAfter} from './ways.mjs';
 
 /** @typedef {import('./shapes/types.mjs').Event} Event */
 
@@ -33,7 +34,7 @@ function rowOf(e, run) {
   switch (e.kind) {
     case 'run begun': return {bead: 'ring', strong: e.body?.from ? t('past.again') : titleOf(run), words: t('past.begun')};
     case 'answered': return answered(e.name ?? '', e.body ?? {}, run.id);
-    case 'done': return done(e.name ?? '', e.body ?? {});
+    case 'done': return done(e.name ?? '', e.body ?? {}, run);
     case 'cooled': return {bead: 'stop', strong: t('past.heat'), words: t('past.cooled')};
     case 'taken_back': return {bead: 'hollow', strong: plain(e.name ?? ''), words: t('past.back')};
     case 'streamed': return e.name === 'whole' && LADDER_TITLES[run.routine] ? null : streamed(e); // a piece has ten of them
@@ -57,9 +58,6 @@ function ending(e, run) {
   return null;
 }
 
-/** "mark 2" is a mark. @param {string} name */
-const stem = (name) => name.replace(/^runner: /, '').replace(/ \d.*$/, '');
-
 /** @param {string} name */
 const plain = (name) => capital(stem(name));
 
@@ -73,9 +71,15 @@ function answered(name, a, run) {
     case 'reading': return {bead: 'ring', strong: `${mm(a.across_mm)}\u00a0mm`, words: placeOf(name)};
     case 'strand': return a.strand === 'smooth' ? {bead: 'ring', strong: t('past.strand'), words: t('past.smooth')}
       : {bead: 'hollow', strong: t('past.strand'), words: t('past.popping')};
-    case 'leftover': return leftover(a);
+    case 'leftover': case 'far flag': return leftover(name, a);
+    case 'flags': return {bead: 'ring', strong: `${mm(a.flags_mm)}\u00a0mm`, words: t('past.flags')};
+    case 'near flag': return a.near_mm === undefined ? {bead: 'hollow', strong: t('past.flag'), words: t('past.setAnew')} : {bead: 'ring', strong: `${mm(a.near_mm)}\u00a0mm`, words: t('past.near')};
+    case 'path': return {bead: 'ring', strong: t('past.path'), words: t('past.open')};
+    case 'unload': return {bead: 'ring', strong: t('past.unload'), words: t('past.unload2')};
+    case 'coupler': return {bead: 'ring', strong: t('past.coupler'), words: t('past.coupler2')};
+    case 'cut': return {bead: 'splice', strong: t('past.cut'), words: t('past.cut2')};
     case 'apply': return {bead: 'ring', strong: t(a.apply === 'write' ? 'past.write' : 'past.leave'), words: t('past.chosen')};
-    case 'piece': return {bead: a.next === 'later' ? 'hollow' : 'ring', strong: t('past.piece', {n: name.replace(/\D/g, '')}), words: t(a.next === 'later' ? 'past.piece.later' : 'past.piece.print')};
+    case 'piece': return a.piece_mm !== undefined ? {bead: 'ring', strong: `${mm(a.piece_mm)}\u00a0mm`, words: t('past.long')} : {bead: a.next === 'later' ? 'hollow' : 'ring', strong: t('past.piece', {n: name.replace(/\D/g, '')}), words: t(a.next === 'later' ? 'past.piece.later' : 'past.piece.print')};
     case 'grades': return {bead: 'ring', strong: t('past.piece', {n: name.replace(/\D/g, '')}), words: t('past.graded'), href: `#/runs/${run}/graded/${name.replace(/\D/g, '')}`};
     case 'go on': return {bead: 'ring', strong: t('pause'), words: t('past.goOn')};
     case 'another': case 'verify': return null;
@@ -89,18 +93,21 @@ function placeOf(name) {
   return [t('past.place', {n: Math.ceil(n / 2)}), n % 2 ? '' : t('past.quarter'), name.endsWith('again') ? t('past.anew') : ''].filter(Boolean).join(', ');
 }
 
-/** @param {any} a @returns {Row} */
-function leftover(a) {
-  if (a.leftover_mm !== undefined) return {bead: 'ring', strong: `${mm(a.leftover_mm)}\u00a0mm`, words: t('past.left')};
-  return {bead: 'hollow', strong: t('past.mark'), words: t(a.instead === 'mark_went_in' ? 'past.in' : 'past.out')};
+/** What is left of the mark, of the far flag, or of the mark after one of several lengths. @param {string} name @param {any} a @returns {Row} */
+function leftover(name, a) {
+  const far = stem(name) === 'far flag', length = / length (\d+)$/.exec(name)?.[1];
+  if (a.leftover_mm !== undefined) return {bead: 'ring', strong: `${mm(a.leftover_mm)}\u00a0mm`, words: far ? t('past.far') : length ? t('past.rest', {n: length}) : t('past.left')};
+  return {bead: 'hollow', strong: t(far ? 'past.flag' : 'past.mark'), words: t(a.instead === 'mark_went_in' ? 'past.in' : 'past.out')};
 }
 
-/** @param {string} name @param {any} b @returns {Row|null} */
-function done(name, b) {
+/** @param {string} name @param {any} b @param {Run} run @returns {Row|null} */
+function done(name, b, run) {
   switch (stem(name)) {
     case 'read steps': return b.steps_per_mm ? {bead: 'ring', strong: `${b.steps_per_mm.toFixed(2)}\u00a0steps/mm`, words: t('past.inUse')} : null;
     case 'pre-feed': return b.prevented ? {bead: 'failed', strong: t('past.feed'), words: t('past.prevented')}
-      : {bead: 'ring', strong: `${mm(b.commanded_mm)}\u00a0mm`, words: t('past.play')};
+      : {bead: 'ring', strong: `${mm(b.commanded_mm)}\u00a0mm`, words: t(run.inputs?.method === 'tube_end' ? 'past.toCut' : 'past.play')};
+    case 'warm': return b.prevented ? {bead: 'failed', strong: t('past.feed'), words: t('past.prevented')} : {bead: 'ring', strong: `${mm(b.commanded_mm)}\u00a0mm`, words: t('past.warm')};
+    case 'cool': return {bead: 'ring', strong: t('past.handWarm'), words: t('past.handWarm2')};
     case 'feed': return b.prevented ? {bead: 'failed', strong: t('past.feed'), words: t('past.prevented')}
       : {bead: 'ring', strong: `${mm(b.commanded_mm)}\u00a0mm`, words: t('past.asked')};
     case 'apply': return {bead: b.standing === 'verified' ? 'ring' : 'hollow', strong: `${Number(b.value).toFixed(2)}\u00a0steps/mm`, words: b.standing};
@@ -108,30 +115,19 @@ function done(name, b) {
   return null;
 }
 
-/** The way of a feed check, and which question or deed each step is known by. */
-const WAY = /** @type {const} */ (['air', 'present', 'heat', 'pre-feed', 'mark', 'feed', 'leftover', 'finding']);
-
-/** @type {Record<string, typeof WAY[number]>} */
-const AT = {air: 'air', present: 'present', heating: 'heat', cooling: 'feed', feeding: 'feed', mark: 'mark', strand: 'feed', leftover: 'leftover',
-  apply: 'finding', another: 'finding', differs: 'finding', verify: 'finding'};
-
 /** @param {Run} run @returns {Row[]} */
 export function futureOf(run) {
   if (isFlow(run.routine)) return flowFuture(run, run.question ? stem(run.question.name) : run.doing?.what ?? '');
   if (run.routine === 'cable_check') return [{bead: 'none', words: t('way.finding')}];
   if (run.routine !== 'feed_check') return [];
-  const marked = run.answers.some((a) => a.name.startsWith('mark'));
-  let here = AT[run.question ? stem(run.question.name) : run.doing?.what ?? ''];
-  if (!here) here = marked ? 'mark' : run.question ? 'heat' : 'air'; // hands away comes before both motions
-  if (here === 'feed' && !marked) here = 'pre-feed';
-  return WAY.slice(WAY.indexOf(here) + 1).map((step) => ({bead: 'none', words: t(`way.${step}`), right: wayNote(step, run)}));
+  return stepsAfter(run).map((step) => ({bead: 'none', words: t(`way.${step}`), right: wayNote(step, run)}));
 }
 
-/** @param {typeof WAY[number]} step @param {Run} run */
+/** @param {import('./ways.mjs').Step} step @param {Run} run */
 function wayNote(step, run) {
   const i = run.inputs ?? {};
-  if (step === 'pre-feed' && i.pre_feed_mm) return `${mm(i.pre_feed_mm)}\u00a0mm`;
-  if (step === 'feed' && i.commanded_mm) return `${mm(i.commanded_mm)}\u00a0mm`;
+  if (step === 'pre-feed' && i.pre_feed_mm && i.method !== 'tube_end') return `${mm(i.pre_feed_mm)}\u00a0mm`;
+  if ((step === 'feed' || step === 'feeds') && i.commanded_mm) return `${mm(i.commanded_mm)}\u00a0mm`;
   if (step === 'mark') return t('way.pen');
   return undefined;
 }

@@ -40,7 +40,7 @@ function first(o, open) {
     problem: o.sheaf.problem, action: vague ? {label: t('own.first'), act: () => open('own')} : o.action,
     links: [...(mine === 'own' && !vague ? [{label: t('own.is', {division: mm(Number(said(o, 'own_division_mm').replace(',', '.')))}), act: () => open('own')}] : []),
       {label: t('ways.other'), act: () => open('way')}, {label: t('begin.change'), act: () => open('more')}, {label: t('begin.other'), go: `#/materials/for/${printer.id}`}, o.back],
-    future: wayOf(way).map((s) => ({bead: 'none', words: t(/** @type {TextID} */ (`way.${s}`))}))};
+    future: wayOf(way).map((s) => ({bead: 'none', words: t(`way.${s}`)}))};
 }
 
 /** Heat, length, passes and the way in a sentence. @param {Order} o @param {string} way */

@@ -12,14 +12,16 @@ import (
 // docketSeen is a docket as a script reads it.
 type docketSeen struct {
 	Active string
-	Rows   []struct {
-		Kind    string
-		Value   *float64
-		Fresh   bool
-		From    struct{ Source, How string }
-		Stale   []struct{ Text string }
-		Earlier []struct{ Entry int64 }
-	}
+	Rows   []docketRowSeen
+}
+
+type docketRowSeen struct {
+	Kind    string
+	Value   *float64
+	Fresh   bool
+	From    struct{ Source, How string }
+	Stale   []struct{ Text string }
+	Earlier []struct{ Entry int64 }
 }
 
 const plumDocket = "/v1/printers/window/dockets/plum-pla"

@@ -96,6 +96,7 @@ func TestWhatCannotBeLookedAt(t *testing.T) {
 	d := startDemo(t, hurry)
 	for path, status := range map[string]int{
 		"?gauge=caliper": 200, "?printer=bench&gauge=caliper": 200, "?printer=bench&gauge=eye": 200, "?printer=window&gauge=casual_eye&truth=1": 200,
+		"?gauge=mm_rule": 200, "?gauge=vernier_caliper": 200, "?gauge=digital_caliper": 200, "?gauge=own": 400,
 		"": 400, "?gauge=nose": 400, "?printer=oven&gauge=eye": 400, "?gauge=eye&truth=maybe": 400,
 	} {
 		if got, body, err := d.try(http.MethodGet, "/v1/demo/look"+path, nil); err != nil || got != status {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"encoding/json"
 	"testing"
 
 	"fettle/routines/runner"
@@ -66,4 +67,13 @@ func readOr(mm *float64, name, instead string) map[string]any {
 		return map[string]any{"instead": instead}
 	}
 	return map[string]any{name: *mm}
+}
+
+func mustJSON(t testing.TB, x any) json.RawMessage {
+	t.Helper()
+	raw, err := json.Marshal(x)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return raw
 }

@@ -41,8 +41,14 @@ function stepNamed(way, name) {
   return BEHIND[what] ?? way.find((s) => s === what) ?? (what === 'strand' ? 'feed' : undefined);
 }
 
+/** Which of several lengths was read last; 0 before the first of a run. @param {Run} run */
+const lastRead = (run) => Number(/ length (\d+)$/.exec((run.answers ?? []).findLast((a) => stem(a.name) === 'leftover' || stem(a.name) === 'mark')?.name ?? '')?.[1] ?? 0);
+
 /** A pass over several lengths ends with its last. @param {Run} run */
-const isLastLength = (run) => (run.answers ?? []).findLast((a) => stem(a.name) === 'leftover')?.name.endsWith(`length ${run.inputs?.lengths}`) ?? false;
+const isLastLength = (run) => lastRead(run) > 0 && lastRead(run) === run.inputs?.lengths;
+
+/** Which of several lengths is fed now. @param {Run} run */
+export const lengthOf = (run) => isLastLength(run) ? 1 : lastRead(run) + 1;
 
 /** The step that a run is at: what is asked, or what the machine does since the last answer. @param {Run} run @returns {Step} */
 export function hereOf(run) {

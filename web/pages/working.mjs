@@ -7,6 +7,7 @@ import {nozzleOf, ofRun, scene} from '../page.mjs';
 import {OUTDATED_S, ageS, silent, streams} from '../state.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
 import {about, capital, count, t} from '../texts.mjs';
+import {hereOf, lengthOf} from '../ways.mjs';
 import {flowFeeding, withCurve} from './flow.mjs';
 import {isLadder, printingOf} from './ladder.mjs';
 
@@ -52,7 +53,7 @@ function heat(p, printer, what, targetC) {
   const c = printer?.nozzle?.c, old = printer ? ageS(p.state, printer, p.now) > OUTDATED_S : true;
   const number = c === undefined ? undefined : {value: String(Math.round(c)), unit: '°C', of: what === 'heating' ? t('work.of', {of: `${Math.round(targetC)}\u00a0°C`}) : t('work.off'), hollow: old};
   return what === 'heating' ? {figure: 'heating', question: t('work.heating'), reason: t('work.heating2'), number}
-    : {figure: 'cooling', question: t('work.cooling'), reason: t('work.cooling2'), number};
+    : {figure: 'cooling', question: targetC > 0 ? t('cool.q', {c: Math.round(targetC)}) : t('work.cooling'), reason: t(targetC > 0 ? 'cool.why' : 'work.cooling2'), number};
 }
 
 /** A program under way: the act's own words say what it is for. @param {Run} run @param {Doing} d @returns {Work} */
@@ -65,9 +66,11 @@ function climbing(p, run, d) {
   return {...work, number: {value: (d.fed_mm ?? 0).toFixed(1), unit: 'mm', of: work.figure === 'pre_feed' ? t('work.notCounted', {of}) : t('work.of', {of})}};
 }
 
-/** What is fed before the mark is not counted. @param {Run} run @param {Doing} d @returns {Work} */
+/** What is fed before it counts, and what counts, each by its own way. @param {Run} run @param {Doing} d @returns {Work} */
 function feeding(run, d) {
-  const number = {value: (d.fed_mm ?? 0).toFixed(1), unit: 'mm', of: t('work.of', {of: `${d.of_mm}\u00a0mm`})};
-  if (d.of_mm === run.inputs?.pre_feed_mm) return {figure: 'pre_feed', question: t('work.preFeed'), reason: t('work.preFeed2'), number: {...number, of: t('work.notCounted', {of: `${d.of_mm}\u00a0mm`})}};
-  return {figure: 'feeding', question: t('work.feeding'), reason: t('work.feeding2'), number};
+  const tube = run.inputs?.method === 'tube_end', step = d.of_mm === run.inputs?.commanded_mm && !tube ? 'feed' : hereOf(run), of = `${d.of_mm}\u00a0mm`;
+  const number = {value: (d.fed_mm ?? 0).toFixed(1), unit: 'mm', of: t('work.notCounted', {of})}, before = {figure: 'pre_feed', ordered: 0, number};
+  if (step === 'heat') return {...before, question: t('warm.q'), reason: t('warm.why')};
+  if (step === 'pre-feed') return tube ? {...before, question: t('out.q'), reason: t('out.why')} : {...before, question: t('work.preFeed'), reason: t('work.preFeed2')};
+  return {figure: 'feeding', ordered: d.of_mm, question: step === 'feeds' ? t('block.q', {n: lengthOf(run)}) : t('work.feeding'), reason: t('work.feeding2'), number: {...number, of: t('work.of', {of})}};
 }

@@ -28,7 +28,7 @@ export const USUAL = [
   ['cut_piece', typed({}, null), 'piece'], ['cut_piece', typed({}, 99.8), 'piece, typed'],
   ['enough', asking(foreseen), 'enough'], ['enough', asking({...foreseen, passes_to_target: undefined, floor_u95_percent: 0.41}), 'out of reach'],
   ['residuals', line(), 'one strays'], ['residuals', line({curved: true, reads: [read(20, -0.4), read(40, 0.2), read(60, 0.5), read(80, 0.2), read(100, -0.4)]}), 'curved'], ['residuals', line({}, [{pass: 2, curved: false, u95_mm: 0.21, reads}]), 'two passes'],
-  ['cooling', doing({what: 'cooling', target_c: 50}, {nozzleC: 96}), 'cooling to 50'], ['feeding', scene({run: {inputs: {method: 'several_lengths', commanded_mm: 100, pre_feed_mm: 5, lengths: 5}, answers: [{question: 2, name: 'mark 1', answer: {}}], doing: {what: 'feeding', fed_mm: 12, of_mm: 20}}}), 'one of several lengths'],
+  ['cooling', doing({what: 'cooling', target_c: 50}, {nozzleC: 96}), 'cooling to 50'], ['feeding', scene({run: {inputs: {commanded_mm: 20}, answers: [], doing: {what: 'feeding', fed_mm: 12, of_mm: 20}}}), 'one of several lengths'],
 ];
 
 /** What is typed is a number or nothing. @param {any} x */

@@ -4,7 +4,7 @@ import assert from 'node:assert/strict';
 import {readFileSync} from 'node:fs';
 import {test} from 'node:test';
 import {pastOf} from '../steps.mjs';
-import {hereOf, stem, stepsAfter, wayOf, waysIn} from '../ways.mjs';
+import {hereOf, lengthOf, stem, stepsAfter, wayOf, waysIn} from '../ways.mjs';
 
 /** What the agent asks in each way, as it has recorded it. @type {Array<{method: string, questions: Array<{name: string, figure: string}>}>} */
 const RECORDED = JSON.parse(readFileSync(new URL('../../routines/feed/testdata/ways.json', import.meta.url), 'utf8'));
@@ -33,6 +33,7 @@ test('what is fed is told apart by what was answered before', () => {
     assert.equal(hereOf(run('two_flags', ['air', 'flags 1', 'near flag 1, again 2'], moves)), 'feed');
     assert.equal(hereOf(run('several_lengths', ['air', 'mark 1', 'leftover 1, length 1'], moves)), 'feeds');
     assert.equal(hereOf(run('several_lengths', ['air', 'mark 1', 'leftover 1, length 3', 'strand 1'], moves)), 'pre-feed');
+    assert.deepEqual([['mark 1'], ['mark 1', 'leftover 1, length 1'], ['leftover 1, length 3'], ['leftover 1, length 2', 'mark 1, again 2']].map((a) => lengthOf(run('several_lengths', a, moves))), [1, 2, 1, 1]);
     assert.equal(hereOf(run('tube_end', ['air', 'runner: present'], moves)), 'heat');
     assert.equal(hereOf(run('tube_end', ['air', 'unload', 'coupler'], moves)), 'pre-feed');
     assert.equal(hereOf(run('tube_end', ['air', 'unload', 'coupler', 'cut 1'], moves)), 'feed');

@@ -68,9 +68,11 @@ func (b *book) reverted(t testing.TB, entry int64) {
 }
 
 func (b *book) handedTo(to, standing, material string) int64 {
-	d := b.docket()
-	return b.add(docket.Entry{Material: material, Who: "Ann", Entry: routines.Entry{Kind: docket.KindHandover, Standing: standing,
-		Body: raw(docket.HandoverBody{To: to, Values: d.For(to)})}})
+	h := docket.HandoverBody{To: to, Values: b.docket().For(to)}
+	if to == docket.Firmware {
+		h.Take(report(asFound...))
+	}
+	return b.add(docket.Entry{Material: material, Who: "Ann", Entry: routines.Entry{Kind: docket.KindHandover, Standing: standing, Body: raw(h)}})
 }
 
 func (b *book) docket() docket.Docket { return docket.Of("p1", b.entries, b.setup, b.plum) }

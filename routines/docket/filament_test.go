@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"fettle/routines"
 	"fettle/routines/docket"
 )
 
@@ -51,5 +52,39 @@ func TestADiameterIsHandedOver(t *testing.T) {
 	b.found(docket.FilamentDiameter, 1.722, 0.024, "mm", "r8")
 	if got := fmt.Sprint(b.docket().HandedOver.Changed); got != "[filament_diameter_mm]" {
 		t.Errorf("changed: %s", got)
+	}
+}
+
+// A firmware is given a diameter by M200 where its lengths are mm³ already, and never otherwise: the word would make them so.
+func TestAFirmwareIsGivenADiameterForVolumesAlone(t *testing.T) {
+	for report1, want := range map[string]string{
+		"M200 S1 D1.75": "M200 D1.713", "M200 D1.75": "M200 D1.713", // and of a firmware that has no S (from memory)
+		"M200 S0 D1.75": "", "M200 D0": "", "M200 S1 D0": "", "": "",
+	} {
+		b := tuned()
+		b.found(docket.FilamentDiameter, 1.713, 0.024, "mm", "r7")
+		h := docket.HandoverBody{To: docket.Firmware, Values: b.docket().For(docket.Firmware)}
+		h.Take(report("M207 S1.00 F1800.00", report1))
+		lines := docket.Lines(h.Numbers())
+		if got := strings.Join(lines[1:], "; "); got != want || !strings.HasPrefix(lines[0], "M207 S0.8") {
+			t.Errorf("%q: %q, want %q", report1, lines, want)
+		}
+		if strings.Contains(b.docket().Snippet(), "M200") {
+			t.Error("the lines for the start of any print turn lengths into volumes")
+		}
+		b.add(docket.Entry{Material: b.plum.ID, Entry: routines.Entry{Kind: docket.KindHandover, Standing: routines.Verified, Body: raw(h)}})
+		b.found(docket.FilamentDiameter, 1.722, 0.024, "mm", "r8")
+		if got := fmt.Sprint(b.docket().HandedOver.Changed); (got == "[filament_diameter_mm]") != (want != "") {
+			t.Errorf("%q: changed %s", report1, got)
+		}
+	}
+}
+
+// What nobody measured is not given to a firmware that may know better.
+func TestAnAssumedDiameterIsNotGivenToAFirmware(t *testing.T) {
+	b := newBook()
+	b.found(docket.RetractionLength, 0.8, 0.1, "mm", "r4")
+	if got := fmt.Sprint(b.docket().For(docket.Firmware)); strings.Contains(got, docket.FilamentDiameter) {
+		t.Error(got)
 	}
 }

@@ -1,13 +1,19 @@
 package docket
 
-import "strings"
+import (
+	"slices"
+	"strings"
+
+	"fettle/serialio/gcode"
+)
 
 // secondsPerMinute: words carry speeds in mm/min, dockets in mm/s.
 const secondsPerMinute = 60
 
-// numbers are the settings that values handed over to a firmware become: M207 pulls back (S mm, F mm/min, Z lift), M208
-// pushes again (S surplus, F mm/min), by the open dialect of these printers (from memory).
-func (h HandoverBody) numbers() []Number {
+// Numbers are the settings that values handed over to a firmware become: M207 pulls back (S mm, F mm/min, Z lift), M208
+// pushes again (S surplus, F mm/min), M200 turns mm³ into mm of filament (D mm), by the open dialect of these printers (from
+// memory).
+func (h HandoverBody) Numbers() []Number {
 	var out []Number
 	for _, at := range []struct {
 		word, letter, kind string
@@ -15,6 +21,7 @@ func (h HandoverBody) numbers() []Number {
 	}{
 		{"M207", "S", RetractionLength, 1}, {"M207", "F", RetractSpeed, secondsPerMinute}, {"M207", "Z", Lift, 1},
 		{"M208", "S", RestartSurplus, 1}, {"M208", "F", RestartSpeed, secondsPerMinute},
+		{"M200", "D", FilamentDiameter, 1},
 	} {
 		for _, g := range h.Values {
 			if g.Kind == at.kind {
@@ -25,9 +32,18 @@ func (h HandoverBody) numbers() []Number {
 	return out
 }
 
-// Numbers are the settings that the firmware would be given.
+// Numbers are the settings that any firmware which pulls back can be given. M200 is not among them: where lengths are meant
+// in mm it would have them taken for mm³.
 func (d Docket) Numbers() []Number {
-	return HandoverBody{To: Firmware, Values: d.For(Firmware)}.numbers()
+	all := HandoverBody{To: Firmware, Values: d.For(Firmware)}.Numbers()
+	return slices.DeleteFunc(all, func(n Number) bool { return n.Word == "M200" })
+}
+
+// inVolume reports whether a printer's lengths are mm³ of filament, by its own report.
+func inVolume(s gcode.Settings) bool {
+	on, said := s.Value("M200", 'S', 0)
+	diameterMM, _ := s.Value("M200", 'D', 0)
+	return diameterMM > 0 && (on > 0 || !said)
 }
 
 // Lines prints settings as the words that set them, one line for each word.

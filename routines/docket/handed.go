@@ -36,16 +36,23 @@ type HandoverBody struct {
 	Said   string   `json:"printer_said,omitempty"`
 }
 
-// Take leaves in a hand-over to the firmware what the printer reports a setting for.
+// Take leaves in a hand-over to the firmware what the printer reports a setting for; and the filament's diameter only where
+// its lengths are mm³ already, since setting it would make them so.
 func (h *HandoverBody) Take(s gcode.Settings) {
 	h.Values = slices.DeleteFunc(slices.Clone(h.Values), func(g Given) bool {
-		numbers := HandoverBody{Values: []Given{g}}.numbers()
+		if g.Kind == FilamentDiameter {
+			return !inVolume(s)
+		}
+		numbers := HandoverBody{Values: []Given{g}}.Numbers()
 		_, reported := s.Value(numbers[0].Word, numbers[0].Letter[0], 0)
 		if !reported {
 			h.Kept = append(h.Kept, g.Kind)
 		}
 		return !reported
 	})
+	if !inVolume(s) { // also one that is measured later
+		h.Kept = append(h.Kept, FilamentDiameter)
+	}
 }
 
 // A Given is one value that was handed over.
@@ -55,14 +62,17 @@ type Given struct {
 }
 
 // ofFirmware are the values that a firmware which pulls back by itself is given.
-var ofFirmware = []string{RetractionLength, RetractSpeed, RestartSpeed, RestartSurplus, Lift} // does not change
+var ofFirmware = []string{RetractionLength, RetractSpeed, RestartSpeed, RestartSurplus, Lift, FilamentDiameter} // does not change
 
 // For lists what is handed over to one of the two: to the slicing program everything but the steps/mm, which are the
-// printer's own.
+// printer's own. A firmware is given no diameter that nobody found: it has its own.
 func (d Docket) For(to string) []Given {
 	out := []Given{}
 	for _, r := range d.Rows {
 		if r.Value == nil || r.Kind == StepsPerMM || to == Firmware && !slices.Contains(ofFirmware, r.Kind) {
+			continue
+		}
+		if to == Firmware && r.Kind == FilamentDiameter && r.From.Source == OfSetup {
 			continue
 		}
 		out = append(out, Given{r.Kind, *r.Value})

@@ -77,7 +77,7 @@ func TestAFirmwareTakesWhatItHasASettingFor(t *testing.T) {
 	b := tuned()
 	h := docket.HandoverBody{To: docket.Firmware, Values: b.docket().For(docket.Firmware)}
 	h.Take(report("M207 S1.00 F1800.00"))
-	if got := fmt.Sprint(h.Values, h.Kept); got != "[{retraction_length_mm 0.8} {retract_speed_mm_per_s 35}] [restart_speed_mm_per_s restart_surplus_mm lift_mm]" {
+	if got := fmt.Sprint(h.Values, h.Kept); got != "[{retraction_length_mm 0.8} {retract_speed_mm_per_s 35}] [restart_speed_mm_per_s restart_surplus_mm lift_mm filament_diameter_mm]" {
 		t.Error(got)
 	}
 	b.add(docket.Entry{Material: b.plum.ID, Entry: routines.Entry{Kind: docket.KindHandover, Standing: routines.Verified, Body: raw(h)}})

@@ -20,7 +20,7 @@ func Wants(entries []Entry) []Want {
 	retracts := false
 	if h, e, ok := lastToFirmware(entries); ok {
 		retracts = true
-		for _, n := range h.numbers() {
+		for _, n := range h.Numbers() {
 			wants = append(wants, Want{n, "handed over for " + e.Material})
 		}
 	}

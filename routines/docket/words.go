@@ -3,6 +3,8 @@ package docket
 // settingWords names a setting and its unit, as the open dialect of these printers has them (from memory).
 func settingWords(n Number) (label, unit string) {
 	switch n.Word + n.Letter {
+	case "M200D":
+		return "Filament diameter", "mm"
 	case "M92E":
 		return "Steps/mm", "steps/mm"
 	case "M204P", "M204S":

@@ -107,8 +107,8 @@ func (r *Runner) toFirmware(ctx context.Context, b *bench, d docket.Docket, inte
 		return fmt.Errorf("read the settings: %w", err)
 	}
 	w := &write{bench: b, pay: b.payHeld, what: retraction, noun: "retraction length (M207 S): it does not retract by itself"}
-	w.goals = goalsFrom(d.Numbers(), settings)
 	intent.Take(settings)
+	w.goals = goalsFrom(intent.Numbers(), settings)
 	standing, err := b.writeRetraction(ctx, w, &intent, who, out)
 	if err != nil {
 		return r.afterFailure(ctx, b, err)

@@ -69,7 +69,7 @@ function ask(s, through) {
 /** @param {Sheet} s @returns {Kid[]} */
 function controls(s) {
   return [
-    ...(s.entry ?? []), s.problem && trouble(s.problem), s.quiet && el('p', {class: 'quiet'}, s.quiet), s.action && action(s.action), s.note && el('p', {class: 'note'}, s.note),
+    ...(s.entry ?? []), s.problem && trouble(s.problem), s.quiet && el('p', {class: 'quiet'}, s.quiet), s.action && action(s.action), s.note && el('p', {class: `note ${s.noteGives ? 'gives' : ''}`}, s.note),
     s.links?.length ? el('div', {class: 'links'}, s.links.map(link)) : null,
   ];
 }

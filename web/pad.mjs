@@ -2,7 +2,7 @@
 
 import {el} from './el.mjs';
 import {plusMinus, typed} from './entry.mjs';
-import {mm, t} from './texts.mjs';
+import {has, mm, t} from './texts.mjs';
 
 const KEYS = ['1', '2', '3', '4', '5', '6', '7', '8', '9', '.', '0', 'back'];
 
@@ -24,6 +24,9 @@ const clean = (raw) => Array.from(raw.trim().replace(',', '.')).reduce(typed, ''
 export function derived(q, d, field) {
   return el('p', {class: 'derived', id: 'derived', role: 'status', 'aria-live': 'polite'}, sentence(q, d, field));
 }
+
+/** A figure's own words, where it has them. @param {'empty'|'above'|'came'|'odd'} what @param {Question} q @returns {TextID|undefined} */
+const own = (what, q) => has(`${what}.${q.figure}`);
 
 /** @param {Question} q @param {Draft} d @param {Field} field @returns {Kid[]} */
 function sentence(q, d, field) {

@@ -23,8 +23,8 @@ export const WAYS = Object.freeze({
 
   // Questions.
   'empty.flags': 'Type it in mm, or drag the far flag.', 'empty.near_flag': 'Type it in mm, or drag the flag.', 'empty.far_flag': 'Type it in mm, or drag the flag.', 'empty.cut_piece': 'Type it in mm, or drag the piece’s end.',
-  'above.far_flag': 'That is above where it was: filament came out?', 'came.cut_piece': '| came out.', 'gauge.own': 'own gauge',
-  'next.changes': 'One more would change the finding in {n} of 100 cases.', 'next.hardly': 'One more would hardly change the finding.', 'next.better': '{way} would give ± {u95} %', 'next.better2': 'End this check with what it has, and begin the next with: {way}', 'next.anew': 'Begin anew: {way}',
+  'above.far_flag': 'That is above where it was: filament came out?', 'came.cut_piece': '| came out.', 'odd.cut_piece': 'So |\u00a0came out? Compare the drawing.', 'gauge.own': 'own gauge',
+  'next.changes': 'One more would change the finding in {n} of 100 cases.', 'next.hardly': 'One more would hardly change the finding.', 'next.largest': 'The largest part of ± is {part}, the same in every pass.', 'next.largest2': 'The largest part of ± is {part}; more passes lessen it.', 'next.better': '{way} would give ± {u95} %', 'next.better2': 'End this check with what it has, and begin the next with: {way}', 'next.anew': 'Begin anew: {way}',
 
   // What has happened, and what the machine does.
   'past.flags': 'apart, two flags', 'past.near': 'near flag', 'past.far': 'far flag', 'past.setAnew': 'set anew', 'past.flag': 'Flag', 'past.path': 'Path', 'past.open': 'open', 'past.unload': 'Filament', 'past.unload2': 'pulled back', 'past.coupler': 'Coupler', 'past.coupler2': 'undone', 'past.cut': 'Cut', 'past.cut2': 'flush', 'past.long': 'long, the piece', 'past.handWarm': '< 50 °C', 'past.handWarm2': 'by its own reading', 'past.warm': 'fed hot', 'past.toCut': 'fed, to be cut off', 'past.rest': 'left of length {n}',

@@ -13,6 +13,9 @@ const TEXTS = {...SAID, ...DRAWN, ...WAYS, ...FLOW, ...CHART};
 /** A text with its blanks filled in. @param {TextID} id @param {Record<string, string|number>} [fill] */
 export const t = (id, fill = {}) => TEXTS[id].replace(/\{(\w+)\}/g, (_, name) => String(fill[name] ?? ''));
 
+/** A name that a text has, or none. @param {string} id @returns {TextID|undefined} */
+export const has = (id) => Object.hasOwn(TEXTS, id) ? /** @type {TextID} */ (id) : undefined;
+
 /** @param {string} s */
 export const capital = (s) => s.charAt(0).toUpperCase() + s.slice(1);
 

@@ -10,9 +10,11 @@ import {OUTDATED_S, ageS} from '../state.mjs';
 import {wholeBlocks} from '../flow-steps.mjs';
 import {pastOf} from '../steps.mjs';
 import {capital, count, mm, t} from '../texts.mjs';
-import {afterDiameter, isDiameter} from './diameter.mjs';
+import {afterCheck, facts, kept, measuredIn} from './after-check.mjs';
+import {afterDiameter, isDiameter, sectionOf} from './diameter.mjs';
 import {faultOf} from './faults.mjs';
 import {flowFinding} from './flow-end.mjs';
+import {plainly} from './foresee.mjs';
 import {afterLadder, isLadder, rungsOf} from './ladder.mjs';
 import {bigLine} from './working.mjs';
 
@@ -48,11 +50,11 @@ function withFinding(p, s, run, f) {
   const number = main && {value: main.name === 'steps_per_mm' ? main.value.toFixed(2) : mm(main.value), hollow: ['cannot_tell', 'not_held'].includes(f.kind),
     unit: `${main.u95 ? `±\u00a0${plusMinus(main.u95)} ` : ''}${main.unit}`};
   const standing = p.state.events[run.id]?.findLast((e) => e.kind === 'done' && e.name === 'apply')?.body?.standing ?? notWritten(f);
-  const notes = [...(run.routine === 'cable_check' ? advice(f.notes ?? []) : f.notes ?? [])].sort((a, b) => Number(WHERE.test(b)) - Number(WHERE.test(a)));
+  const notes = [...(run.routine === 'cable_check' ? advice(f.notes ?? []) : [...(isDiameter(run.routine) ? sectionOf(f, p.state.printers[run.printer]?.setup) : []), ...f.notes ?? []])].sort((a, b) => Number(WHERE.test(b)) - Number(WHERE.test(a)));
   return {...s, question: f.kind === 'change' ? stands(standing, f, shownOf(run, f)) : `${f.headline}.`, reason: f.reason, figure, end: 'tip', reasonGives: true,
     scene: scene({run, printer: p.state.printers[run.printer] ?? null, shown: ladder ? {rungs: rungsOf(p, run)} : shownOf(run, f), nozzleC: nozzleOf(p.state.printers[run.printer] ?? null)}),
-    body: [!figureOf(figure) && number && bigLine(number), el('div', {class: 'facts'}, notes.map((n) => el('p', null, WHERE.test(n) ? el('b', null, n) : n)))],
-    ...(ladder ? afterLadder(p, run, f.kind) : isDiameter(run.routine) ? afterDiameter(run, f.kind) : {links: f.budget?.length ? [{label: t('ended.budget'), go: `#/runs/${run.id}/budget`}] : []})};
+    body: [!figureOf(figure) && number && bigLine(number), facts(notes.map(plainly), (n) => WHERE.test(n))],
+    ...(ladder ? afterLadder(p, run, f.kind) : isDiameter(run.routine) ? afterDiameter(run, f.kind) : {links: afterCheck(p, run, f)})};
 }
 
 /** @param {Page} p @param {Sheet} s @param {Run} run @returns {Sheet} */
@@ -60,7 +62,7 @@ function without(p, s, run) {
   const printer = p.state.printers[run.printer] ?? null;
   const came = cameOf(p.state.events[run.id] ?? []);
   const blocks = isFlow(run.routine) ? wholeBlocks(p.state.events[run.id] ?? []) : 0;
-  const measured = blocks > 0 || run.routine === 'feed_check' && ((p.state.events[run.id] ?? []).some((e) => e.kind === 'whole') || (run.answers ?? []).some((a) => a.name.startsWith('leftover')));
+  const measured = blocks > 0 || measuredIn(run, p.state.events[run.id] ?? []);
   const again = () => p.deeds.begin(run.id, {printer: run.printer, routine: run.routine, take_over: run.id});
   const lost = run.state === 'interrupted', unread = !printer || printer.line.state !== 'listening' || ageS(p.state, printer, p.now) > OUTDATED_S;
   const maybeHot = lost && (printer?.nozzle?.target_c ?? 0) > 0, figure = lost && unread && !(came && !maybeHot) ? 'interrupted' : came ? 'so_far' : undefined;
@@ -108,10 +110,6 @@ function stands(standing, f, v) {
   }
   return `${f.headline}.`;
 }
-
-/** What a new run would have. @param {Run} run @returns {Row[]} */
-const kept = (run) => run.answers.filter((a) => a.answer.leftover_mm !== undefined).map((a) => (
-  {bead: /** @type {const} */ ('none'), words: t('ended.kept', {left: mm(a.answer.leftover_mm)})}));
 
 /** @param {string} s */
 const sentence = (s) => capital(s) + (/[.!?]$/.test(s) ? '' : '.');

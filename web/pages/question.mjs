@@ -7,7 +7,11 @@ import {judge, typed} from '../entry.mjs';
 import {nozzleOf, ofRun, scene} from '../page.mjs';
 import {derived, pad, readout} from '../pad.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
+import {FORESEEN, foresee} from './foresee.mjs';
 import {capital, mm, t, time} from '../texts.mjs';
+
+/** What is read off a gauge is typed: a number that lies ready would invite agreement. */
+const MEASURED = new Set(['flags', 'near_flag', 'far_flag', 'lengths', 'cut_piece']);
 
 /** @param {Run} run */
 export const keyOf = (run) => `${run.id}/${run.question?.number ?? run.state}`;
@@ -16,7 +20,7 @@ export const keyOf = (run) => `${run.id}/${run.question?.number ?? run.state}`;
 export function question(p, run, q) {
   const printer = p.state.printers[run.printer] ?? null, key = keyOf(run), sheaf = sheafOf(key);
   const number = q.fields.find((f) => f.kind === 'number') ?? null;
-  const proposed = number ? number.default ?? q.shown?.[number.name] : undefined; // one touch says it; the agent takes no answer without it
+  const proposed = number && !MEASURED.has(q.figure) ? number.default ?? q.shown?.[number.name] : undefined; // one touch says it; the agent takes no answer without it
   const draft = judge(sheaf.text || (proposed !== undefined && !sheaf.open ? mm(proposed) : sheaf.text), number, q.derived);
   const type = (/** @type {string} */ text) => p.deeds.write(key, {text, open: true, problem: null});
   const choose = (/** @type {string} */ pick) => p.deeds.write(key, {pick, problem: null});
@@ -32,6 +36,7 @@ export function question(p, run, q) {
   const send = (/** @type {object} */ answer) => p.deeds.answer(key, run.id, q.number, answer);
   if (number) numbered(sheet, {p, q, number, draft, type, send, open: asked === true, busy: sheaf.sending});
   else chosen(sheet, q, sheaf.pick, send, sheaf.sending);
+  if (FORESEEN.has(q.figure)) foresee(sheet, {p, run, q, send});
   if (mayTakeBack(p.state.events[run.id] ?? [])) {
     sheet.links = [...(sheet.links ?? []), {label: t('takeBack'), says: t('takeBack2'), minor: true, act: () => p.deeds.takeBack(key, run.id)}];
   }
@@ -55,7 +60,7 @@ function numbered(s, o) {
   const {q, number, draft} = o;
   const press = (/** @type {string} */ key) => o.type(typed(draft.text, key));
   const record = () => { if (draft.value !== null && ['fine', 'unlikely'].includes(draft.verdict)) o.send({[number.name]: draft.value}); };
-  const gauge = q.shown?.gauge ? t(q.shown.gauge === 'caliper' ? 'gauge.caliper' : 'gauge.rule') : undefined;
+  const gauge = q.shown?.gauge ? t(gaugeWord(q.shown.gauge)) : undefined;
   if (o.open) {
     s.entry = [readout({draft, label: number.label, unit: number.unit ?? '', gauge, type: o.type}), derived(q, draft, number), pad(press)];
     s.keys = (key) => key === 'enter' ? record() : press(key);
@@ -68,6 +73,9 @@ function numbered(s, o) {
   s.action = {label: o.open ? LABELS[draft.verdict](words) : t('entry.as', {number: words}), act: draft.verdict === 'impossible' || draft.verdict === 'refused' ? () => o.type('') : record, busy: o.busy};
   s.links = o.open ? instead(q, draft, o.send) : [{label: t('entry.other'), act: () => o.type('')}];
 }
+
+/** @param {string} gauge */
+const gaugeWord = (gauge) => gauge.endsWith('caliper') ? 'gauge.caliper' : gauge === 'own' ? 'gauge.own' : 'gauge.rule';
 
 /** @type {Record<Draft['verdict'], (words: string) => string>} */
 const LABELS = {

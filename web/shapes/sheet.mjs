@@ -30,6 +30,7 @@
  * @property {string} [quiet]          one sentence above the action: what happens if nobody answers
  * @property {Way} [action]
  * @property {string} [note]           under the action: what it takes
+ * @property {boolean} [noteGives]    the note may give way on a short screen
  * @property {Way[]} [links]
  * @property {Row[]} [future]
  * @property {Way[]} [foot]

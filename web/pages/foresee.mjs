@@ -1,0 +1,54 @@
+// Another pass, or not: what the budget foresees of it, and which other way would do more. The page weighs nothing itself.
+
+import {plusMinus} from '../entry.mjs';
+import {sheafOf} from '../draft.mjs';
+import {capital, t} from '../texts.mjs';
+import {wordOf} from '../ways.mjs';
+
+/** Questions that ask for another pass, by their figure. */
+export const FORESEEN = new Set(['cannot_tell', 'enough']);
+
+const HARDLY = 5; // of 100: as the agent itself has it
+
+/** Said already where the reason says it. @param {Question} q */
+function forecast(q) {
+  const n = q.shown?.changes_of_100;
+  if (typeof n !== 'number' || /hardly change|of 100 cases/.test(q.reason)) return undefined;
+  return n <= HARDLY ? t('next.hardly') : t('next.changes', {n: Math.round(n)});
+}
+
+/** The largest part of ±, where nothing else says it. @param {any} shown */
+const largest = (shown) => shown?.largest_part ? t(shown.largest_is_common ? 'next.largest' : 'next.largest2', {part: shown.largest_part}) : undefined;
+
+/**
+ * Adds to the question what one more pass would do, and the other way: it ends this check with what it has, and lies ready
+ * for the next.
+ * @param {Sheet} s @param {{p: Page, run: Run, q: Question, send: (answer: object) => void}} o
+ */
+export function foresee(s, o) {
+  const better = o.q.shown?.better_method;
+  s.note = [forecast(o.q), largest(o.q.shown)].filter(Boolean).join(' ') || undefined;
+  s.noteGives = true;
+  if (!better?.method) return;
+  const way = wordOf(better.method);
+  const act = () => { remember(o.p, o.run.printer, better.method); o.send({another: false}); };
+  const label = t('next.better', {way, u95: plusMinus(better.u95_percent)});
+  s.links = [...(s.links ?? []), {label, says: `${label}. ${t('next.better2', {way})}`, act}];
+}
+
+/** The next feed check of a printer begins that way, unless somebody says otherwise. @param {Page} p @param {string} printer @param {string} method */
+export function remember(p, printer, method) {
+  const key = `begin/${printer}`;
+  p.deeds.write(key, {fields: {...sheafOf(key).fields, method}, text: '', problem: null});
+}
+
+/** A finding names the way that would be worth it; this is the way on. @param {Page} p @param {Run} run @param {string[]} notes @returns {Way[]} */
+export function anew(p, run, notes) {
+  const method = notes.map((n) => NAMED.exec(n)?.[1]).find(Boolean);
+  return method ? [{label: t('next.anew', {way: wordOf(method).toLowerCase()}), act: () => { remember(p, run.printer, method); p.deeds.go(`#/begin/${run.printer}`); }}] : [];
+}
+
+const NAMED = / ?\(method (\w+)\)/;
+
+/** A note without the name that only a request needs. @param {string} note */
+export const plainly = (note) => capital(note.replace(NAMED, ''));

@@ -50,6 +50,12 @@ func patient(s *settings) { s.Silence = time.Minute }
 // startPrinters is the demo with these printers in it.
 func startPrinters(t *testing.T, printers []inventedPrinter, speedup float64, change ...func(*settings)) client {
 	t.Helper()
+	return startIn(t, t.TempDir(), printers, speedup, change...)
+}
+
+// startIn is the same with a folder, in which there may be a logbook.
+func startIn(t *testing.T, folder string, printers []inventedPrinter, speedup float64, change ...func(*settings)) client {
+	t.Helper()
 	s, err := readSettings()
 	if err != nil {
 		t.Fatal(err)
@@ -62,8 +68,7 @@ func startPrinters(t *testing.T, printers []inventedPrinter, speedup float64, ch
 	var out told
 	var errs told
 	ended := make(chan error, 1)
-	folder := []string{t.TempDir()}
-	go func() { ended <- demo(ctx, s, printers, folder, &out, &errs) }() // ends with stop
+	go func() { ended <- demo(ctx, s, printers, []string{folder}, &out, &errs) }() // ends with stop
 	t.Cleanup(func() {
 		stop()
 		if err := <-ended; err != nil {

@@ -17,6 +17,7 @@ type Dockets interface {
 	RecordChange(ctx context.Context, printer string, c runner.Change, who string) (runner.Changed, error)
 	SetValue(ctx context.Context, printer, material string, v runner.TypedValue, who string) (docket.Docket, error)
 	Revert(ctx context.Context, printer, material string, entry int64, who string) (docket.Docket, error)
+	Drift(ctx context.Context, printer string, q docket.DriftQuery) (docket.Drift, error)
 	HandOver(ctx context.Context, printer, material string, h runner.HandOver, who string) (runner.HandedOver, error)
 }
 

@@ -1,6 +1,7 @@
 package api_test
 
 import (
+	"cmp"
 	"context"
 	"encoding/csv"
 	"fmt"
@@ -52,6 +53,30 @@ func (f *fakeRunner) Dockets(_ context.Context, printer, _ string) ([]docket.Doc
 		return nil, f.fail
 	}
 	return []docket.Docket{aDocket()}, f.fail
+}
+
+func (f *fakeRunner) Drift(_ context.Context, printer string, q docket.DriftQuery) (docket.Drift, error) {
+	switch {
+	case f.fail != nil || printer != "p1":
+		return docket.Drift{}, cmp.Or(f.fail, runner.ErrNoPrinter)
+	case q.Material != "" && q.Material != "m1":
+		return docket.Drift{}, runner.ErrNoMaterial
+	}
+	return docket.DriftOf(printer, feedChecks(), 2, q)
+}
+
+// feedChecks are two weeks of them, with a change between and one that nobody dated.
+func feedChecks() (entries []docket.Entry) {
+	fed, u95 := 97.1, 0.4
+	for day := range 14 {
+		e := docket.Entry{ID: int64(day + 1), Setup: 2, Material: "m1", Run: "r1", At: epoch.AddDate(0, 0, day), Undated: day == 9, Entry: routines.Entry{Kind: "feed_check", Value: &fed, U95: &u95, Unit: "mm",
+			Body: []byte(`{"finding":"change","commanded_mm":100,"measured_with_steps_per_mm":93,"gauge":"mm_rule","method":"inlet"}`)}}
+		if day == 8 {
+			e.Entry = routines.Entry{Kind: docket.KindChange, Body: []byte(`{"what":"new_gear"}`)}
+		}
+		entries = append(entries, e)
+	}
+	return entries
 }
 
 func (f *fakeRunner) RecordChange(_ context.Context, printer string, c runner.Change, who string) (runner.Changed, error) {

@@ -46,6 +46,7 @@ func (s *Server) routes() []Route {
 		{post, "/v1/printers/{printer}/lines", operate, true, s.line},
 		{get, "/v1/printers/{printer}/wire", watch, false, s.wire},
 		{post, "/v1/printers/{printer}/changes", operate, true, s.recordChange},
+		{get, "/v1/printers/{printer}/drift", watch, false, s.drift},
 		{get, "/v1/dockets", watch, false, s.dockets},
 		{get, "/v1/printers/{printer}/dockets/{material}", watch, false, s.docket},
 		{post, "/v1/printers/{printer}/dockets/{material}/values", operate, true, s.setValue},

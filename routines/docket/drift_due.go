@@ -6,9 +6,11 @@ import "time"
 // earned such a day: by the usual tolerance, with whatever material they were made.
 func (d *Docket) againBy(f fold) {
 	r := d.Row(StepsPerMM)
-	drift := f.drift(DriftQuery{Setup: f.setup.Version, TolerancePercent: UsualTolerancePercent})
-	if r.AgainBy = drift.Again; r.AgainBy != nil {
-		r.againWhy = drift.Why
+	parts, _ := f.rowOf(f.setup.Version, "", true).stretches()
+	newest := Drift{TolerancePercent: UsualTolerancePercent}
+	newest.chart(0, parts[len(parts)-1])
+	if r.AgainBy = newest.Again; r.AgainBy != nil {
+		r.againWhy = newest.Why
 	}
 }
 

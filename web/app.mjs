@@ -77,7 +77,7 @@ function fetchWhatIsMissing(p) {
   const [place, printer, material] = p.route;
   if (place === 'dockets' && state.printers[printer]?.setup && state.materials[material]) once(`docket ${printer}/${material}`, read(`/v1/printers/${printer}/dockets/${material}`, (docket) => ({type: 'docket', docket})));
   if (place === 'drift' && state.printers[printer]?.setup) once(`drift ${printer}/${material ?? ''}`, read(driftPath(printer, material), (drift) => ({type: 'drift', key: `${printer}/${material ?? ''}`, drift})));
-  const ladder = run && (isLadder(state.runs[run]?.routine) || isFlow(state.runs[run]?.routine)) ? [state.runs[run].printer] : [];
+  const ladder = run && (isLadder(state.runs[run]?.routine) || isFlow(state.runs[run]?.routine) || (state.runs[run] && p.route[2] === 'lengths')) ? [state.runs[run].printer] : [];
   for (const id of run ? ladder : Object.keys(state.printers)) once(`entries ${id}`, read(`/v1/logbook?printer=${id}`, (b) => ({type: 'entries', printer: id, entries: b.entries})));
 }
 

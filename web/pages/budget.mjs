@@ -1,23 +1,24 @@
-// What the plus-minus is made of: each part a length between rings, by its share of the squares, the largest first.
+// What the plus-minus is made of: each part a length between rings, by its share of the squares, the largest first; and
+// the same as numbers, for who does not see the drawing.
 
 import {el} from '../el.mjs';
-import {figureOf} from '../figures/index.mjs';
 import {plusMinus} from '../entry.mjs';
+import {num} from '../figures/words.mjs';
 import {ofRun, scene} from '../page.mjs';
-import {t} from '../texts.mjs';
+import {table} from '../table.mjs';
+import {capital, t} from '../texts.mjs';
 
 /** @param {Page} p @param {Run} run @returns {Sheet} */
 export function budget(p, run) {
   const rows = [...(run.finding?.budget ?? [])].sort((a, b) => b.u - a.u);
   const sum = rows.reduce((s, r) => s + r.u * r.u, 0), k = factor(run.finding, sum), u95 = k * Math.sqrt(sum);
-  const drawn = figureOf('budget') !== null;
   return {
     key: `${run.id}/budget`, ...ofRun(p, run),
     question: rows.length ? t('budget.most', {name: rows[0].name}) : t('budget.none'),
     reason: rows.length ? t('budget.shares', {u95: plusMinus(u95), unit: rows[0].unit}) : '',
     figure: 'budget', scene: scene({run, shown: {rows, u95}}),
-    body: drawn ? undefined : [el('ul', {class: 'choices'}, rows.map((r) => bar(r, sum, k)))],
-    links: [{label: t('budget.back'), go: `#/runs/${run.id}`}],
+    long: [el('div', {class: 'controls'}, rows.length ? [el('p', {class: 'fact'}, factorWords(k)), numbers(rows, sum, k)] : null)],
+    foot: [{label: t('budget.back'), go: `#/runs/${run.id}`}],
   };
 }
 
@@ -27,5 +28,15 @@ export function factor(f, sum) {
   return u95 && sum > 0 ? u95 / Math.sqrt(sum) : 2;
 }
 
-/** @param {BudgetRow} r @param {number} sum @param {number} k */
-const bar = (r, sum, k) => el('li', {class: 'choice'}, r.name, el('small', null, `${plusMinus(k * r.u)}\u00a0${r.unit}, ${Math.round(100 * r.u * r.u / sum)}\u00a0%`));
+const TWICE = 2.005; // shown as 2.00
+
+/** Twice, or Student's t. @param {number} k */
+const factorWords = (k) => k < TWICE ? t('budget.k2') : t('budget.t', {k: num(k, 2, true)});
+
+/** @param {BudgetRow[]} rows @param {number} sum @param {number} k */
+function numbers(rows, sum, k) {
+  const whole = k * Math.sqrt(sum), decimals = 1 + Math.max(0, 1 - Math.floor(Math.log10(Math.max(whole, 0.001)))), part = (/** @type {number} */ u) => num(k * u, decimals, true);
+  const name = (/** @type {BudgetRow} */ r) => ({words: [capital(r.name), el('small', null, t(r.common ? 'budget.same' : 'budget.less'))]});
+  return table({caption: t('budget.caption'), cls: 'budget', heads: [[t('budget.part'), `±\u00a0${rows[0].unit}`, t('budget.share')]],
+    parts: [...rows.map((r) => [[name(r), part(r.u), `${num(100 * r.u * r.u / sum, 0)}\u00a0%`]]), [[t('budget.whole'), part(Math.sqrt(sum)), '100\u00a0%']]]});
+}

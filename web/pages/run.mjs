@@ -16,6 +16,7 @@ import {ended} from './ended.mjs';
 import {flowQuestion} from './flow.mjs';
 import {grades, judgedPiece} from './grades.mjs';
 import {nextPiece} from './ladder.mjs';
+import {lengths} from './lengths.mjs';
 import {keyOf, question} from './question.mjs';
 import {stopping, unconfirmed} from './start.mjs';
 import {bigLine, working} from './working.mjs';
@@ -31,6 +32,7 @@ export function run(p, id) {
   if (p.route[2] === 'budget') return budget(p, r);
   if (p.route[2] === 'readings') return readings(p, r);
   if (p.route[2] === 'curve') return curve(p, r);
+  if (p.route[2] === 'lengths') return lengths(p, r);
   if (p.route[2] === 'graded') return judgedPiece(p, r);
   const lost = lostTo(p, r);
   if (lost) return lost;

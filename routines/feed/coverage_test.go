@@ -46,10 +46,16 @@ func strata() []stratum {
 	return out
 }
 
-// check does one check of a printer that truly feeds 100·truth mm of 100, with mistakes of its own.
-func (s stratum) check(t *testing.T, rng *rand.Rand, steps, truth float64, passes int, another bool) (routines.Finding, *bench) {
+// bench is a printer that truly feeds 100·truth mm of 100, and a person with mistakes of their own.
+func (s stratum) bench(t *testing.T, rng *rand.Rand, steps, truth float64) *bench {
 	b := newBench(t, steps, truth)
 	b.errs = mistaken(rng, s.divisionMM, s.limitMM, 100, s.method == "several_lengths")
+	return b
+}
+
+// check does one check of such a printer.
+func (s stratum) check(t *testing.T, rng *rand.Rand, steps, truth float64, passes int, another bool) (routines.Finding, *bench) {
+	b := s.bench(t, rng, steps, truth)
 	for n := 1; !another && n <= 9; n++ {
 		b.says[fmt.Sprintf("another %d", n)] = `{"another":false}`
 	}
@@ -117,37 +123,4 @@ func telling() []stratum {
 		}
 	}
 	return out
-}
-
-// Ten checks one after the other of a printer that was perfect, each with mistakes of its own: the value must not walk. In a
-// tenth of the chains at most it ends beyond the tolerance of 1 %, and in none beyond 2.
-func TestValueDoesNotWalkOverTenChecks(t *testing.T) {
-	if testing.Short() {
-		t.Skip("thousands of simulated checks take longer than -short allows")
-	}
-	const chains, long = 40, 10
-	rng := rand.New(rand.NewPCG(2026, 37))
-	for _, s := range telling() {
-		changes, beyond, off, worst := 0, 0, 0.0, 0.0
-		for range chains {
-			steps := 93.0
-			for range long {
-				f, b := s.check(t, rng, steps, steps/93, 1, true)
-				if f.Kind == "change" {
-					changes++
-					steps = b.steps
-				}
-			}
-			end := math.Abs(steps/93 - 1)
-			if end > 0.01 {
-				beyond++
-			}
-			off, worst = off+100*end/chains, math.Max(worst, 100*end)
-		}
-		t.Logf("%-15s %-16s changed in %4.1f %% of checks; ends %.2f %% off on average, %.2f at worst", s.method, s.name,
-			100*float64(changes)/chains/long, off, worst)
-		if beyond > chains/10 || worst > 2 {
-			t.Errorf("%s, %s: %d of %d chains end more than 1 %% off, the worst %.2f %%", s.method, s.name, beyond, chains, worst)
-		}
-	}
 }

@@ -18,6 +18,10 @@ type mistakes struct {
 
 	scale, curl, pulled, short, seat float64 // the same in the whole check
 	mark                             float64 // how far the last mark was set off
+
+	radiusMM  float64 // of a curl beyond what the budget takes into account: filament that keeps the bend of its spool; 0: none
+	slippedMM float64 // how far the far flag slips towards the spool
+	slipsIn   int     // while so many feeds are done
 }
 
 // mistaken are the mistakes of a new check.
@@ -52,10 +56,28 @@ func (m *mistakes) leftover(mm float64) float64 {
 	case m == nil:
 		return mm
 	case !m.several:
-		return m.read(mm + m.mark + m.scale + m.curl + m.seat)
+		return m.read(m.bent(mm) + m.mark + m.scale + m.curl + m.seat)
 	}
 	part := 1 - (mm-0.2*m.commandedMM)/m.commandedMM // scale and curl act on what has gone in
-	return m.read(mm + m.mark + part*(m.scale+m.curl) + m.within(0.15) + m.within(0.1))
+	return m.read(m.bent(mm) + m.mark + part*(m.scale+m.curl) + m.within(0.15) + m.within(0.1))
+}
+
+// bent is how far a mark seems to be that is mm away by what went in since it was set to 1.2 times what is commanded, where
+// the filament lies in an arc: set by its chord, and read by its chord (plain geometry).
+func (m *mistakes) bent(mm float64) float64 {
+	if m.radiusMM == 0 {
+		return mm
+	}
+	r, set := 2*m.radiusMM, 1.2*m.commandedMM
+	return r * math.Sin((mm+r*math.Asin(set/r)-set)/r)
+}
+
+// chord is how long a piece of filament seems that lies in that arc.
+func (m *mistakes) chord(mm float64) float64 {
+	if m.radiusMM == 0 {
+		return mm
+	}
+	return 2 * m.radiusMM * math.Sin(mm/2/m.radiusMM)
 }
 
 // otherWay answers for two flags and for a cut piece.
@@ -79,13 +101,16 @@ func (b *bench) otherWay(kind string) string {
 		near := 25 + noise(0.49) - (b.inMM - b.sinceMM)
 		b.sinceMM = b.inMM
 		b.farMM += near
-		return fmt.Sprintf(`{"near_mm":%.9f}`, m.read(near))
+		return fmt.Sprintf(`{"near_mm":%.9f}`, m.read(m.chord(near)))
 	case "far":
 		far := b.farMM - (b.inMM - b.sinceMM)
+		if m.slipsIn == len(b.feds) {
+			far += m.slippedMM
+		}
 		if far < 0 {
 			return `{"instead":"mark_went_in"}`
 		}
-		return fmt.Sprintf(`{"leftover_mm":%.9f}`, m.read(far+m.seat+m.short+m.scale))
+		return fmt.Sprintf(`{"leftover_mm":%.9f}`, m.read(m.chord(far)+m.seat+m.short+m.scale))
 	}
 	return fmt.Sprintf(`{"piece_mm":%.9f}`, m.read(b.inMM-b.sinceMM+noise(0.2)+noise(0.2)+m.scale+m.pulled))
 }

@@ -1,5 +1,5 @@
-// Package replay, for tests only, holds a routine to what a run rests on: that it is its own facts. Each prefix of what a
-// finished run left is handed back to the routine, which must go on to the very next fact.
+// Package replay holds a routine, in tests, to what a run rests on: that it is its own facts. Each prefix of what a finished
+// run left is handed back to the routine, which must go on to the very next fact.
 //
 // Owns: the verdict on a routine and the facts of one of its finished runs.
 // Guarantees: a prefix that ends in the middle of an act must end as that; no prefix touches a printer; the whole past gives

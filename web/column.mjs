@@ -23,7 +23,7 @@ export function column(s, give, still) {
     el('div', {class: `rest ${dashed ? 'dashed' : end === 'none' ? 'bare' : ''}`},
       above && draw(),
       ask(s, carried && !above),
-      s.body && el('div', {class: 'controls body'}, s.body),
+      s.body && el('div', {class: 'controls body'}, carried && !above && thread('through'), s.body),
       over ? draw(el('div', controlProps(figure, s), controls(s))) : [!above && draw(), controlsBelow(s)],
       s.long && el('div', {class: 'long'}, s.long),
       s.future?.length ? el('ol', {class: 'future', 'aria-label': t('future')}, s.future.map(row)) : null),

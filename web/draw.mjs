@@ -52,7 +52,13 @@ function fit(s, put) {
 function fits() {
   const box = desk.querySelector('.column');
   const act = box?.querySelector('.action')?.getBoundingClientRect().bottom ?? 0;
-  return !box || (box.scrollHeight <= desk.clientHeight + 1 && act <= foot.getBoundingClientRect().top - AIR);
+  return !box || (box.scrollHeight <= desk.clientHeight + 1 && act <= foot.getBoundingClientRect().top - AIR && apart(box));
+}
+
+/** What stands over a figure ends above the cells in the dock's place. @param {Element} box */
+function apart(box) {
+  const over = box.querySelector('.stage.over > .controls'), cells = box.querySelector('.grades');
+  return !over || !cells || Math.max(0, ...Array.from(over.children, (e) => e.getBoundingClientRect().bottom)) <= cells.getBoundingClientRect().top;
 }
 
 /** Another page: its question is read out and the keyboard begins there. @param {Sheet} s */

@@ -23,10 +23,10 @@ const shallow = (x0, x1, y) => teeth(x0, x1).filter((_, i) => i % 5 !== 3).map((
 
 /** Notches cut into the upper side, then a piece ground away, and its dust below. @param {number} x0 @param {number} x1 @param {number} y */
 function deep(x0, x1, y) {
-  const top = y - WIDE / 2, from = x0 + (x1 - x0) * 0.42, to = Math.min(x1 - 24, from + 74), notch = (/** @type {number} */ x) => el('path', {class: 'pit', d: `M${px(x - 3.6)} ${px(top)}L${px(x)} ${px(top + 12)}L${px(x + 3.6)} ${px(top)}Z`});
+  const top = y - WIDE / 2, from = x0 + (x1 - x0) * 0.64, to = Math.min(x1 - 24, from + 74), notch = (/** @type {number} */ x) => el('path', {class: 'pit', d: `M${px(x - 3.6)} ${px(top)}L${px(x)} ${px(top + 12)}L${px(x + 3.6)} ${px(top)}Z`});
   return [...teeth(x0, x1).filter((x) => x < from - 6 || x > to + 6).map(notch), el('rect', {class: 'halo', x: px(from), y: px(top - 1), width: px(to - from), height: 2}),
     el('path', {class: 'pit', d: `M${px(from)} ${px(top)}C${px(from + 12)} ${px(top + 19)} ${px(to - 12)} ${px(top + 19)} ${px(to)} ${px(top)}Z`}),
-    ...[[8, 6, 1.8], [22, 9, 1.2], [34, 5, 2.2], [47, 8, 1.4], [61, 6, 1.7]].map(([dx, dy, r]) => el('circle', {class: 'm-dot', cx: px(Math.min(from + dx, to)), cy: px(y + WIDE / 2 + dy), r}))];
+    ...[[24, 6, 1.8], [36, 9, 1.2], [46, 5, 2.2], [57, 8, 1.4], [68, 6, 1.7]].map(([dx, dy, r]) => el('circle', {class: 'm-dot', cx: px(Math.min(from + dx, to)), cy: px(y + WIDE / 2 + dy), r}))];
 }
 
 /** A clean line for each tooth, across the whole width. @param {number} x0 @param {number} x1 @param {number} y */

@@ -11,14 +11,14 @@ const PLUS = 22, MOST = 24; // px; flows drawn
 /** A number that can be a flow. @param {Scene} s @param {string} name */
 const valueOf = (s, name) => { const v = s.run?.finding?.values?.find((x) => x.name === name); return v && known(v.value) && v.value >= 0 && v.value < 1e5 ? v : undefined; };
 
-/** To one digit more than it is sure of, no more. @param {number} v @param {number|undefined} u95 */
-const sure = (v, u95) => num(v, known(u95) && u95 > 0 && u95 < 0.1 ? 2 : 1);
+/** With a digit after the point, two where it is that sure. @param {number} v @param {number|undefined} u95 */
+const sure = (v, u95) => num(v, known(u95) && u95 > 0 && u95 < 0.1 ? 2 : 1, true);
 
 /** Number, unit and what stands below it, by what was found. @param {Scene} s @returns {{number: string, unit: string, below: string, hollow: boolean}} */
 function head(s) {
   const work = valueOf(s, 'flow_limit_mm3_per_s'), limit = valueOf(s, 'falls_at_mm3_per_s'), least = valueOf(s, 'at_least_mm3_per_s'), unit = t('flow.unit');
   if (work) return {number: sure(work.value, work.u95), unit, hollow: false, below: limit ? t('flow.limit', {limit: `${sure(limit.value, limit.u95)}${known(limit.u95) ? ` ${plusMinus(limit.u95)}` : ''}\u00a0${unit}`}) : ''};
-  if (least) { const fastest = points(s).at(-1)?.flow; return {number: num(least.value, 1), unit, hollow: true, below: known(fastest) ? t('flow.atLeast', {flow: num(fastest)}) : t('flow.atLeast0')}; }
+  if (least) { const fastest = points(s).at(-1)?.flow; return {number: num(least.value, 1, true), unit, hollow: true, below: known(fastest) ? t('flow.atLeast', {flow: num(fastest)}) : t('flow.atLeast0')}; }
   switch (s.run?.finding?.kind) {
     case 'short': return limit ? {number: sure(limit.value, limit.u95), unit, hollow: true, below: t('flow.early')} : {number: t('flow.slips'), unit: '', hollow: true, below: t('flow.slips2')};
     case 'too_few': return {number: t('flow.few'), unit: '', hollow: true, below: t('flow.few2')};
@@ -39,12 +39,12 @@ function told(s) {
 
 /** @type {Figure} */
 export const flow = {
-  place: 'above', strand: 'carries', least: 290, most: 430,
+  place: 'above', strand: 'carries', least: 280, most: 430,
   title: () => t('flow.title'),
   desc: (s) => { const it = head(s); return t('flow.desc', {number: it.number, unit: it.unit, below: it.below || t('flow.title'), points: points(s).map((p) => `${num(p.flow)}: ${num(p.fed, 1)} %`).join(', ') || t('flow.nothing')}).replace(/\s+/g, ' '); },
   draw(f, s) {
     const it = head(s), all = told(s), roomy = f.height >= 360, size = roomy ? 60 : 52, over = roomy ? 26 : 0, foot = over + size * 0.75 + 13, plus = foot + 18, large = widthOf(it.below, PLUS) <= f.right - f.col;
-    const top = plus + 12, words = [...(roomy && all.work !== undefined ? [text(f.col, 18, t('flow.work'), 'fig-text2')] : []), ...numeral(f.col, foot, it.number, it.unit, {to: f.right, most: size, hollow: it.hollow}),
+    const top = plus + 12, words = [...(roomy && all.work !== undefined ? [text(f.col, 18, t('flow.work'), 'fig-text2')] : []), ...numeral(f.col, foot, it.number, it.unit, {to: f.right, most: it.unit === '' && f.narrow ? 40 : size, hollow: it.hollow}),
       text(f.col, plus, cut(it.below, f.right - f.col, large ? PLUS : 17), large ? 'plus' : 'fig-text2')];
     return all.points.length ? [...speeds(f, top, all), ...words] : [...strand(f.sx, 0, f.height), ...words];
   },

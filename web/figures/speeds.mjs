@@ -42,13 +42,13 @@ function row(it, p, y, x0, at) {
     ...(lost ? [el('rect', {class: 'far', x: px(x), y: px(top), width: px(level - x), height: TALL})] : []),
     ...BANDS.map(([cls, a, b]) => el('rect', {class: cls, x: px(x0), y: px(top + a), width: px(x - x0), height: b - a})),
     el('path', {class: 'halo', d: `M${px(x0 - 1)} ${px(top - 1)}H${px(x0 + 5)}L${px(x0)} ${px(y - 2.5)}L${px(x0 + 5)} ${px(y)}L${px(x0)} ${px(y + 2.5)}L${px(x0 + 5)} ${px(top + TALL + 1)}H${px(x0 - 1)}Z`}),
-    el('rect', {class: 'ring', x: px(x - 1.5), y: px(y - 8), width: 3, height: 16}),
     ...(known(p.u95) && p.u95 > 0 ? [bar(Math.max(at(p.fed - p.u95), x0 + 6), at(p.fed + p.u95), y)] : []),
+    el('rect', {class: 'ring', x: px(x - 1.5), y: px(y - 8), width: 3, height: 16}),
   ];
 }
 
 /** The ± as a bar with caps, on film, so that it shows on any material. @param {number} a @param {number} b @param {number} y */
-const bar = (a, b, y) => el('g', null, el('line', {class: 'over', x1: px(a - 1), x2: px(b + 1), y1: px(y), y2: px(y)}),
+const bar = (a, b, y) => el('g', null, el('line', {class: 'bar-film', x1: px(a - 1), x2: px(b + 1), y1: px(y), y2: px(y)}),
   el('path', {class: 'dimension', d: `M${px(a)} ${px(y)}H${px(b)}M${px(a)} ${px(y - 3.5)}v7M${px(b)} ${px(y - 3.5)}v7`}));
 
 /** The sleeve, upright; open: it has no upper end. @param {number} x @param {number} y0 of the high end @param {number} y1 @param {boolean} open @returns {Node_[]} */
@@ -60,7 +60,7 @@ function labels(x, at, strong, others) {
   const ys = strong.map(at);
   if (ys.length === 2 && Math.abs(ys[0] - ys[1]) < 16) { const mid = (ys[0] + ys[1]) / 2; ys[0] = mid - 8; ys[1] = mid + 8; }
   const kept = others.filter((v, i) => ys.every((y) => Math.abs(y - at(v)) >= 15) && (i === 0 || Math.abs(at(others[i - 1]) - at(v)) >= 15));
-  return [...strong.map((v, i) => text(x, ys[i] + 5, num(v, 1), 'scale-strong')), ...kept.map((v) => text(x, at(v) + 5, num(v), 'scale-label'))];
+  return [...strong.map((v, i) => text(x, ys[i] + 5, num(v, 1, true), 'scale-strong')), ...kept.map((v) => text(x, at(v) + 5, num(v), 'scale-label'))];
 }
 
 /** A step of 1, 2 or 5 times a power of ten, at least so large. @param {number} least */
@@ -72,10 +72,10 @@ const slower = (hidden) => hidden.length ? t('flow.below', {flows: hidden.map((p
 /** The whole chart, from where the strand swells at `top` to the figure's end. @param {Frame} f @param {number} top @param {Told} it @returns {Node_[]} */
 export function speeds(f, top, it) {
   const y1 = top + OVER, y0 = f.height - UNDER, way = lie(it, y0, y1), {at} = way, x = f.sx + SWOLLEN / 2 + 3, x0 = x + 56, x1 = f.right - 52, on = across(it, x0, x1), level = on(it.level), line = on(it.level - it.tolerance);
-  const strong = [it.limit, it.work].filter(known), low = it.low, high = it.high ?? it.low, sleeved = known(low) && known(high), crossing = known(it.limit) ? [el('line', {class: 'dotted', x1: px(x + 18 + widthOf(num(it.limit, 1), 15, true) + 4), x2: px(line), y1: px(at(it.limit)), y2: px(at(it.limit))})] : [];
+  const strong = [it.limit, it.work].filter(known), low = it.low, high = it.high ?? it.low, sleeved = known(low) && known(high), crossing = known(it.limit) && !it.open ? [el('line', {class: 'dotted', x1: px(x + 18 + widthOf(num(it.limit, 1, true), 15, true) + 4), x2: px(line), y1: px(at(it.limit)), y2: px(at(it.limit))})] : [];
   return [
     ...strand(f.sx, 0, top), ...swelling(f.sx, top), ...strand(f.sx, top + SWELL, f.height, {width: SWOLLEN}),
-    ...scale(x, at, {from: way.low, to: way.high, tick: nice((way.high - way.low) / (y0 - y1) * 8), long: 1e12, label: 1e12, skip: () => true}),
+    ...scale(x, at, {from: way.low, to: way.high, tick: nice((way.high - way.low) / (y0 - y1) * 8), long: NaN, label: NaN}),
     ...way.shown.map((p) => el('line', {class: 'tick-label', x1: x, x2: x + 14, y1: px(at(p.flow)), y2: px(at(p.flow))})), ...labels(x + 18, at, strong, way.shown.map((p) => p.flow)),
     el('line', {class: 'ground', x1: px(level), x2: px(level), y1: px(y1 - 10), y2: px(y0 + 10)}), el('line', {class: 'dotted', x1: px(line), x2: px(line), y1: px(y1 - 10), y2: px(y0 + 14)}), ...crossing,
     ...way.shown.flatMap((p) => row(it, p, at(p.flow), x0, on)), ...(way.shown.length > 1 ? [el('path', {class: 'dimension', d: `M${way.shown.map((p) => `${px(Math.max(on(p.fed), x0 + 14))} ${px(at(p.flow))}`).join('L')}`})] : []),

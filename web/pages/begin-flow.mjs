@@ -44,17 +44,17 @@ function first(p, o) {
     keys: (k) => { if (k === 'enter') o.go(); }};
 }
 
-/** In the order in which they are thought of. */
+/** In the order in which they are thought of, behind what was refused. */
 const ORDER = ['gauge', 'own_division_mm', 'own_limit_mm', 'rule_mm', 'block_mm', 'tolerance_percent', 'fastest_mm3_per_s', 'nozzle_c'];
 
 /** @param {Page} p @param {Order} o @returns {Sheet} */
 function more(p, o) {
-  const problem = o.sheaf.problem, place = (/** @type {Field} */ f) => (ORDER.indexOf(f.name) + ORDER.length + 1) % (ORDER.length + 1);
+  const problem = o.sheaf.problem, wrong = problem?.errors?.map(fieldOf) ?? [], place = (/** @type {Field} */ f) => wrong.includes(f.name) ? -1 : (ORDER.indexOf(f.name) + ORDER.length + 1) % (ORDER.length + 1);
   const fields = [...o.routine.fields].sort((a, b) => place(a) - place(b)), elsewhere = problem?.errors?.filter((e) => !fields.some((f) => f.name === fieldOf(e))) ?? [];
   const set = (/** @type {string} */ field, /** @type {string} */ text) => p.deeds.write(o.key, {fields: {...sheafOf(o.key).fields, [field]: text}, open: true, problem: null});
   const setup = elsewhere.some((e) => fieldOf(e) === 'filament_diameter_mm');
   return {...o.base, key: `${o.key}/more`, question: t('flow.more'), reason: t('flow.more2'), end: 'tip', action: o.action, links: setup ? [{label: t('flow.setup'), go: `#/setup/${o.printer.id}`}] : [],
-    problem: problem ? {...problem, errors: elsewhere.length ? elsewhere : undefined, detail: problem.errors?.length ? '' : problem.detail} : null,
+    problem: problem && (elsewhere.length || !problem.errors?.length) ? {...problem, errors: elsewhere.length ? elsewhere : undefined, detail: problem.errors?.length ? '' : problem.detail} : null,
     long: [el('div', {class: 'controls'}, form(fields, o.sheaf.fields, set, problem))],
     foot: [{label: t('begin.less'), act: () => p.deeds.write(o.key, {open: false, problem: null})}]};
 }

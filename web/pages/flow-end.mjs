@@ -12,7 +12,7 @@ export function flowFinding(p, s, run, f) {
   const numbers = climb.blocks.length || climb.skipped.length ? [{label: t('flow.numbers'), go: `#/runs/${run.id}/curve`}] : [];
   return {...s, question: `${f.headline}.`, reason: f.reason, reasonGives: true, end: 'tip', figure: drawn ? 'flow_limit' : 'failed',
     scene: scene({run, printer: p.state.printers[run.printer] ?? null, shown: drawn ? {...climb} : {words: last ? t('flow.failed', {flow: num(last.flow)}) : t('flow.failed0')}}),
-    body: [el('div', {class: 'facts'}, first && el('p', {class: 'gives'}, first), more.length ? el('div', {class: 'more'}, more.map((n) => el('p', null, n))) : null)],
+    entry: [first && el('p', {class: 'fact'}, first), ...more.map((n) => el('p', {class: 'fact more'}, n))],
     action: {label: t(WAYS[f.kind] ?? 'ended.again'), go: f.kind === 'found' ? `#/dockets/${run.printer}/${run.material ?? ''}` : `#/begin/${run.printer}/flow_limit`},
     links: [...numbers, {label: t('ended.leave'), go: `#/printers/${run.printer}`}]};
 }

@@ -20,7 +20,8 @@ export function flowQuestion(p, run, q) {
 export function withCurve(p, run, sheet) {
   const climb = climbOf(p, run), read = readOf(climb.blocks), size = stageSize();
   if (read.length === 0) return sheet;
-  return {...sheet, body: [...(sheet.body ?? []), small(byFlow(read), climb, Math.max(180, size.right - size.col))], links: [...(sheet.links ?? []), {label: t('small.link'), minor: true, go: `#/runs/${run.id}/curve`}]};
+  const drawn = el('a', {class: 'small', href: `#/runs/${run.id}/curve`}, small(byFlow(read), climb, Math.max(180, size.right - size.col)), el('span', null, t('small.link')));
+  return {...sheet, body: [...(sheet.body ?? []).filter(Boolean), drawn]};
 }
 
 /** How many cells there are for what is no number: two that were heard, and one for a mark that is gone. */
@@ -36,7 +37,8 @@ function leftover(p, run, q) {
   const sheaf = sheafOf(key), gone = sheet.scene?.draft.verdict === 'impossible' ? 'filament_came_out' : 'mark_went_in', offered = choices.filter((c) => HEARD.includes(c.value) || c.value === gone);
   const pick = offered.some((c) => c.value === sheaf.pick) ? sheaf.pick : '', choose = (/** @type {string} */ value) => p.deeds.write(key, {pick: value === pick ? '' : value, problem: null});
   const send = () => p.deeds.answer(key, run.id, q.number, {instead: pick}), keys = sheet.keys;
-  return {...sheet, links: sheet.links?.filter((l) => !choices.some((c) => c.label === l.label)),
+  const below = pick ? t(HEARD.includes(pick) ? 'flow.ends' : 'flow.instead') : sheet.scene?.draft.verdict === 'empty' ? t('flow.type') : '', [number, told, ...rest] = sheet.entry ?? [];
+  return {...sheet, entry: [number, below ? el('p', {class: 'derived', id: 'derived', role: 'status', 'aria-live': 'polite'}, below) : told, ...rest], links: sheet.links?.filter((l) => !choices.some((c) => c.label === l.label)),
     action: pick ? {label: t(/** @type {TextID} */ (`flow.end.${pick}`)), act: send, busy: sheaf.sending} : sheet.action,
     keys: (k) => { if (pick && k === 'enter') send(); else { if (pick) p.deeds.write(key, {pick: ''}); keys?.(k); } },
     grades: [el('div', {class: 'cells thin', role: 'group', 'aria-label': t('flow.heard')}, offered.map((c) => el('button', {type: 'button', class: 'cell', 'aria-pressed': c.value === pick ? 'true' : 'false', on: {click: () => choose(c.value)}}, t(SHORT[c.value]))))]};

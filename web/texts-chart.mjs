@@ -2,7 +2,7 @@
 
 export const CHART = Object.freeze({
   'past.place': 'place {n}', 'past.quarter': 'a quarter turn on', 'past.anew': 'again',
-  'wide.empty': 'Type it in {unit}, or let the caliper type it.', 'wide.went': '| across.', 'wide.unlikely': '|? Look at it again.',
+  'wide.empty': 'In {unit}. A caliper may type it.', 'wide.went': '| across.', 'wide.unlikely': '|? Look again.',
   'do.filament_diameter': 'measure the filament', 'record.diameter': 'filament, across',
 
   'across.title': 'The filament’s cut end between the jaws of a caliper',
@@ -10,17 +10,17 @@ export const CHART = Object.freeze({
   'across.desc2': 'Place {place} of {places}, a quarter turn on.',
   'across.sofar': '{n} readings so far, from {low} to {high} mm.',
 
-  'width.head': 'filament diameter', 'width.begin': 'Is {material} at hand?', 'width.begin2': '{places} places along 2\u00a0m, each both ways. Nothing heats or moves.',
+  'width.head': 'diameter', 'width.begin': 'Is {material} at hand?', 'width.begin2': '{places} places along 2\u00a0m, each both ways. Nothing heats or moves.',
   'width.gauge': 'Read with', 'width.readings': 'Readings', 'width.own': 'Another gauge', 'width.own2': 'What do you read it with?', 'width.own3': 'Its division and its own limit become part of the ±.',
   'width.way': 'Place {n}, both ways', 'width.link': 'Filament', 'width.measure': 'Measure a filament', 'width.this': 'Measure it',
-  'width.table': 'The readings', 'width.again': 'Measure it again', 'width.docket': 'To the docket', 'width.setup': 'Change the setup',
+  'width.table': 'Readings', 'width.budget': 'The ± in parts', 'width.again': 'Measure it again', 'width.docket': 'To the docket', 'width.setup': 'Change the setup',
   'width.table.q': 'What was read, place by place.', 'width.table.why': 'Along about 2\u00a0m; each place one way, then a quarter turn on.',
   'width.caption': 'Readings of the filament, mm', 'width.place': 'Place', 'width.one': 'One way', 'width.two': 'A quarter turn on', 'width.mean': 'Mean', 'width.apart': 'Apart', 'width.all': 'All',
   'width.none': 'Nothing was read.',
 
   'diameter.title': 'What was read along the filament, about its mean',
   'diameter.desc': '{number} mm {plus}, from {n} readings.',
-  'diameter.section': '{section}\u00a0mm² in section',
+  'diameter.section': '{section}\u00a0mm² in section, where {nominal}\u00a0mm has {round}.', 'diameter.section0': '{section}\u00a0mm² in section.',
   'diameter.one': 'one way', 'diameter.turned': 'a quarter turn on',
 
   'drift.head': 'drift', 'drift.link': 'Drift', 'drift.feed': 'How it drifts', 'drift.by': 'Check again by {day}.',
@@ -35,6 +35,6 @@ export const CHART = Object.freeze({
   'drift.signal': 'Check {from}: {rule}.', 'drift.signals': 'Checks {from} to {to}: {rule}.',
   'drift.caption': 'Checks of the feed on setup {n}, {unit}', 'drift.date': 'Date', 'drift.value': 'Value', 'drift.limits': 'Limits', 'drift.average': 'Average', 'drift.how': 'Gauge, method, signal',
   'drift.average2': 'The average is a running one: each check moves it by a part, so that a slow drift shows early.',
-  'drift.key': 'Bar: a check with its ±. Dashes: its limits, by the gauge. Light line: the running average.',
+  'drift.key': 'Bar: a check with its ±. Dashes: its limits, by the gauge. Light line: the running average. Marks above and below: the centre, and what ±\u00a0{percent}\u00a0% about it allow.', 'drift.since': 'since check {from}: {rule}', 'drift.expected': '{plus}, where {low} to {high} was to be expected',
   'drift.number': 'No.',
 });

@@ -60,7 +60,7 @@ function quarterTurn(on) {
 
 /** @type {Figure} */
 export const across = {
-  place: 'between', strand: 'carries', least: 104, most: 250,
+  place: 'between', strand: 'carries', least: 78, most: 250,
   title: () => t('across.title'),
   desc: (s) => { const a = asked(s.shown); return [t(a.square ? 'across.desc2' : 'across.desc', {place: a.place, places: a.places}), a.reads.length ? t('across.sofar', {n: a.reads.length, low: num(Math.min(...a.reads.map((r) => r.mm))), high: num(Math.max(...a.reads.map((r) => r.mm)))}) : ''].filter(Boolean).join(' '); },
   draw(f, s) {

@@ -8,12 +8,12 @@ import {RADIUS, layDown} from './bend.mjs';
 import {numeral} from './numeral.mjs';
 import {px, text} from './pen.mjs';
 import {ringAt} from './rule.mjs';
-import {between, cut, known, num, plusMinus, widthOf} from './words.mjs';
+import {between, known, num, plusMinus, widthOf} from './words.mjs';
 
 /** @typedef {import('./across.mjs').Read} Read */
-/** @typedef {{mean: any, u95: any, section: any, reads: Read[], places: number}} Told */
+/** @typedef {{mean: any, u95: any, reads: Read[], places: number}} Told */
 
-const UNDER = 58, MOST_PLACES = 20, PLUS = 22;
+const UNDER = 58, MOST_PLACES = 20; // px under the lying strand's axis
 
 /** Readings of a run as they count: one that was asked again counts as it was then. @param {Run|null} run @returns {Array<number|undefined>} */
 export function countedOf(run) {
@@ -29,11 +29,11 @@ export function countedOf(run) {
 /** @param {Scene} s @returns {Told} */
 function told(s) {
   const of = (/** @type {string} */ name) => s.run?.finding?.values?.find((v) => v.name === name), mean = of('filament_diameter_mm'), reads = readsOf(countedOf(s.run));
-  return {mean: mean?.value, u95: mean?.u95, section: of('section_mm2')?.value, reads, places: Math.max(1, ...reads.map((r) => r.place))};
+  return {mean: mean?.value, u95: mean?.u95, reads, places: Math.max(1, ...reads.map((r) => r.place))};
 }
 
 /** The line under the number. @param {Told} it */
-const plusOf = (it) => [known(it.u95) ? `${plusMinus(it.u95)}\u00a0mm` : '', known(it.section) ? t('diameter.section', {section: num(it.section, 3, true)}) : ''].filter(Boolean).join(', ');
+const plusOf = (it) => known(it.u95) ? `${plusMinus(it.u95)}\u00a0mm` : '';
 
 /** Lowest and highest of what is drawn. @param {Told} it */
 function span(it) {
@@ -51,11 +51,11 @@ function sleeve(x0, x1, at, it) {
 /** What was read at a place: two short bars beside each other, over its ring. @param {Read} r @param {number} x @param {number} y @param {number} wide */
 const mark = (r, x, y, wide) => r.square ? el('rect', {class: 'ring-hollow', x: px(x + 1), y: px(y - 3), width: wide, height: 6}) : el('rect', {class: 'ring', x: px(x - 1 - wide), y: px(y - 2), width: wide, height: 4});
 
-/** Numbers at the right of the highest and the lowest reading. @param {Frame} f @param {(v: number) => number} at @param {Told} it */
-function ends(f, at, it) {
+/** Numbers at the right of the highest and the lowest reading. @param {Frame} f @param {(v: number) => number} at @param {Told} it @param {number} most y of the lower one */
+function ends(f, at, it, most) {
   if (!it.reads.length) return [];
   const low = Math.min(...it.reads.map((r) => r.mm)), high = Math.max(...it.reads.map((r) => r.mm));
-  return [text(f.right, at(high) + (high === low ? 5 : 2), num(high), 'scale-label', 'end'), ...(high > low ? [text(f.right, Math.max(at(low) + 7, at(high) + 20), num(low), 'scale-label', 'end')] : [])];
+  return [text(f.right, at(high) + (high === low ? 5 : 2), num(high), 'scale-label', 'end'), ...(high > low ? [text(f.right, Math.max(at(low) + 7, at(high) + 20), num(low), 'scale-label', 'end')].filter((n) => n.props.y <= most) : [])];
 }
 
 /** Which bar is which. @param {Frame} f @param {number} y */
@@ -74,10 +74,10 @@ const found = (hollow) => ({
     const it = told(s), y = f.height - UNDER, size = f.height > 270 ? 84 : 60, foot = size + 8, plus = foot + 20, top = plus + 20, low = y - 26, v = span(it);
     const at = (/** @type {number} */ mm) => v.high > v.low ? low - (mm - v.low) / (v.high - v.low) * (low - top) : (low + top) / 2;
     const x0 = f.sx + RADIUS + 18, x1 = f.right - 44, places = between(it.places, 1, MOST_PLACES), pitch = (x1 - x0) / places, wide = between(pitch / 2 - 3, 5, 12), x = (/** @type {number} */ n) => x0 + pitch * (n - 0.5);
-    return [...numeral(f.col, foot, num(it.mean, 3, true), 'mm', {to: f.right, hollow, most: size}), text(f.col, plus, cut(plusOf(it), f.right - f.col, f.narrow ? 17 : PLUS), f.narrow ? 'fig-text2' : 'plus'),
+    return [...numeral(f.col, foot, num(it.mean, 3, true), 'mm', {to: f.right, hollow, most: size}), text(f.col, plus, plusOf(it), 'plus'),
       ...layDown(f, y), ...sleeve(x0 - 8, x1, at, it), ...it.reads.map((r) => mark(r, x(r.place), at(r.mm), wide)),
       ...Array.from({length: it.reads.length ? places : 0}, (_, i) => i + 1).flatMap((n) => [...ringAt(x(n), y, 'solid'), ...(pitch >= 16 ? [text(x(n), y + 29, String(n), 'scale-label', 'middle')] : [])]),
-      ...ends(f, at, it), ...legend(f, f.height - 7)];
+      ...ends(f, at, it, y - 12), ...legend(f, f.height - 7)];
   },
 });
 

@@ -64,7 +64,7 @@ function scale(f, d, lines, x, pitch) {
   if (!known(c) || !own.length) return [];
   const y0 = own[0].at - pitch / 2, y1 = own[own.length - 1].at + pitch / 2, percent = num(d.tolerance_percent, 1), apart = x(c + tol) - x(c) > widthOf(num(c, 1, true), 15) + 4;
   const words = (/** @type {number} */ v, /** @type {number} */ y, /** @type {string} */ w) => text(between(x(v), f.sx, f.width - 2 - widthOf(w, 15) / 2), y, w, 'scale-label', 'middle');
-  const end = (/** @type {number} */ v, /** @type {string} */ w) => [el('path', {class: 'tick-line', d: `M${px(x(v))} ${px(y0 - 6)}V${px(y0 + 4)}M${px(x(v))} ${px(y1 - 4)}V${px(y1 + 6)}`}), ...(y0 < HEAD ? [words(v, y0 - 12, w)] : []), ...(apart ? [words(v, y1 + 22, num(v, 1, true))] : [])];
+  const end = (/** @type {number} */ v, /** @type {string} */ w) => [el('path', {class: 'tick-line', d: `M${px(x(v))} ${px(y0 - 6)}V${px(y0 + 4)}M${px(x(v))} ${px(y1 - 4)}V${px(y1 + 6)}`}), ...(y0 <= HEAD ? [words(v, y0 - 12, w)] : []), ...(apart ? [words(v, y1 + 22, num(v, 1, true))] : [])];
   return [el('line', {class: 'level', x1: px(x(c)), x2: px(x(c)), y1: px(y0), y2: px(y1 + 6)}), words(c, y1 + 22, num(c, 1, true)), ...(tol > 0 ? [...end(c - tol, `−\u00a0${percent}\u00a0%`), ...end(c + tol, `+\u00a0${percent}\u00a0%`)] : [])];
 }
 
@@ -80,9 +80,9 @@ export const drift = {
   desc: (s) => { const d = driftOf(s), n = (d.checks ?? []).length; return t('drift.desc', {n, centre: num(d.centre, 2), unit: d.unit ?? '', framed: (d.checks ?? []).filter((_, i) => isFramed(d, i)).length}); },
   draw(f, s) {
     const d = driftOf(s), raw = linesOf(d, s.shown), pitch = Math.min(ROW.most, (f.height - HEAD - TAIL) / Math.max(1, raw.length));
-    const lines = raw.map((l, i) => ({...l, at: HEAD + pitch * (i + 0.5)})), x0 = f.sx + (f.narrow ? 66 : 76), x = across(f, d, x0), tall = between(pitch - 14, 5, 18), last = (d.checks ?? []).length - 1, n = s.shown.number ?? {};
+    const lines = raw.map((l, i) => ({...l, at: HEAD + pitch * (i + 0.5)})), x0 = f.sx + (f.narrow ? 78 : 82), x = across(f, d, x0), tall = between(pitch - 14, 5, 18), last = (d.checks ?? []).length - 1, n = s.shown.number ?? {};
     const each = Math.max(1, Math.ceil(16 / pitch)), date = (/** @type {Line} */ l) => (lines.length - 1 - lines.indexOf(l)) % each === 0 || l.index === last ? [text(f.sx + 16, l.at + 5, cut(s.shown.dates?.[l.index] ?? '', x0 - f.sx - 14, 15), l.index === last ? 'scale-strong' : 'scale-label')] : [];
-    return [...tip(f.sx, Math.max(HEAD, f.height - 12), f.height), ground(f.col, f.width, FOOT_OF_NUMBER), ...numeral(f.col, FOOT_OF_NUMBER, n.value ?? t('none'), n.unit ?? '', {to: f.right, most: 60, hollow: n.hollow, above: n.above, below: n.below, lines: 1}),
+    return [...tip(f.sx, Math.max(HEAD, f.height - 12), f.height), ground(f.col, f.width, FOOT_OF_NUMBER), ...numeral(f.col, FOOT_OF_NUMBER, n.value ?? t('none'), n.unit ?? '', {to: f.right, most: 60, hollow: n.hollow, above: n.above, below: n.below, lines: 2}),
       ...scale(f, d, lines, x, pitch), ...through(lines, (k) => k.low, x, pitch, 'limit-line', true), ...through(lines, (k) => k.high, x, pitch, 'limit-line', true), ...through(lines, (k) => k.ewma, x, pitch, 'average'),
       ...lines.flatMap((l) => l.check ? [...ring(f.sx, l.at), ...date(l), ...bar(l.check, l.at, x, tall), ...(isFramed(d, l.index) && known(l.check.value) ? [frame(l.check, l.at, x, tall)] : [])] : splice(f, l, pitch))];
   },

@@ -38,21 +38,25 @@ export function beginDiameter(p) {
 
 /** What to do after a finding. @param {Run} run @param {string} kind @returns {Partial<Sheet>} */
 export function afterDiameter(run, kind) {
-  const docket = `#/dockets/${run.printer}/${run.material ?? ''}`, again = {label: t('width.again'), go: `#/begin/${run.printer}/filament_diameter/${run.material ?? ''}`};
+  const docket = `#/dockets/${run.printer}/${run.material ?? ''}`, again = {minor: true, label: t('width.again'), go: `#/begin/${run.printer}/filament_diameter/${run.material ?? ''}`};
   const action = kind === 'wrong_size' ? {label: t('width.setup'), go: `#/setup/${run.printer}`} : {label: t('width.docket'), go: docket};
-  return {action, links: [{label: t('width.table'), go: `#/runs/${run.id}/readings`}, ...(run.finding?.budget?.length ? [{label: t('ended.budget'), go: `#/runs/${run.id}/budget`}] : []), again]};
+  return {action, links: [{label: t('width.table'), go: `#/runs/${run.id}/readings`}, ...(run.finding?.budget?.length ? [{label: t('width.budget'), go: `#/runs/${run.id}/budget`}] : []), again]};
 }
 
-/** @param {number|undefined} v */
-const read = (v) => v === undefined ? '' : num(v, 3);
+/** What counts in print: the area, beside that of the size the setup has. @param {Finding} f @param {Setup|undefined} setup */
+export function sectionOf(f, setup) {
+  const of = f.values?.find((v) => v.name === 'section_mm2')?.value, nominal = setup?.filament_diameter_mm;
+  if (of === undefined) return [];
+  return [nominal ? t('diameter.section', {section: num(of, 3, true), nominal: num(nominal), round: num(Math.PI / 4 * nominal * nominal, 3, true)}) : t('diameter.section0', {section: num(of, 3, true)})];
+}
 
 /** The readings, place by place. @param {Page} p @param {Run} run @returns {Sheet} */
 export function readings(p, run) {
-  const all = countedOf(run), places = Array.from({length: Math.ceil(all.length / 2)}, (_, i) => ({n: i + 1, one: all[2 * i], two: all[2 * i + 1]}));
-  const rows = places.map((x) => [[String(x.n), read(x.one), read(x.two), x.one !== undefined && x.two !== undefined ? read((x.one + x.two) / 2) : '', x.one !== undefined && x.two !== undefined ? read(Math.abs(x.one - x.two)) : '']]);
+  const all = countedOf(run), fine = all.some((v) => v !== undefined && Math.abs(v * 100 - Math.round(v * 100)) > 1e-6), read = (/** @type {number|undefined} */ v) => v === undefined ? '' : num(v, fine ? 3 : 2, true), places = Array.from({length: Math.ceil(all.length / 2)}, (_, i) => ({n: i + 1, one: all[2 * i], two: all[2 * i + 1]}));
+  const rows = places.map((x) => [[String(x.n), read(x.one), read(x.two), x.one !== undefined && x.two !== undefined ? num((x.one + x.two) / 2, 3, true) : '', x.one !== undefined && x.two !== undefined ? read(Math.abs(x.one - x.two)) : '']]);
   const value = (/** @type {string} */ name) => run.finding?.values?.find((v) => v.name === name)?.value, mean = value('filament_diameter_mm');
   return {key: `${run.id}/readings`, ...ofRun(p, run), end: 'tip', question: places.length ? t('width.table.q') : t('width.none'), reason: places.length ? t('width.table.why') : '',
     long: [places.length ? el('div', {class: 'controls wide'}, table({caption: t('width.caption'), heads: [[t('width.place'), t('width.one'), t('width.two'), t('width.mean'), t('width.apart')]],
-      parts: [...rows, ...(mean === undefined ? [] : [[[t('width.all'), '', '', num(mean, 3, true), read(value('oval_mm'))]]])]})) : null],
+      parts: [...rows, ...(mean === undefined ? [] : [[[t('width.all'), '', '', num(mean, 3, true), num(value('oval_mm') ?? NaN, 3)]]])]})) : null],
     foot: [{label: t('budget.back'), go: `#/runs/${run.id}`}]};
 }

@@ -82,7 +82,7 @@ function value(p, d, r, base) {
   const record = () => { const v = parseNumber(text); if (v === null) p.deeds.write(key, {problem: {type: '', title: t('value.cannot'), status: 0, detail: '', code: 'typed'}}); else send('values', {kind: r.kind, value: v}); };
   const again = r.again ? wayTo(r.again, d.printer, d.material) : '';
   return {...base, key, end: 'tip', question: `${r.label}.`, reason: '', long: [el('div', {class: 'controls'},
-    bigLine(r.value === undefined ? {value: t('none'), unit: '', hollow: true} : {value: shown(r.value, r), unit: unitOf(r), hollow: !r.fresh}), el('p', null, standing(r)),
+    bigLine(r.value === undefined ? {value: t('none'), unit: '', hollow: true} : {value: shown(r.value, r), unit: r.unit, hollow: !r.fresh}), r.value !== undefined && r.u95 ? el('p', null, `±\u00a0${plusMinus(r.u95)}\u00a0${r.unit}`) : null, el('p', null, standing(r)),
     r.fresh || r.value === undefined ? null : el('p', {class: 'note'}, t('docket.rests', {how: capital(r.from.how)})),
     el('div', {class: 'links'}, [again && {label: capital(doWord(r.again ?? '')), go: again}, r.from.run && {label: t('value.run'), go: `#/runs/${r.from.run}`},
       r.kind === 'steps_per_mm' && {label: t('drift.feed'), go: `#/drift/${d.printer}`}, r.kind === 'filament_diameter_mm' && !again && {label: t('width.this'), go: wayTo('filament_diameter', d.printer, d.material)}, r.kind === 'flow_limit_mm3_per_s' && !again && {label: t('flow.this'), go: wayTo('flow_limit', d.printer, d.material)}].filter(Boolean).map((x) => link(/** @type {any} */ (x)))),

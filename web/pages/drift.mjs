@@ -22,11 +22,11 @@ export function drift(p) {
   if (printer && !printer.setup) return {...base, question: t('drift.nosetup'), reason: t('drift.nosetup2'), action: {label: t('due.setup3'), go: `#/setup/${printer.id}`}, links: [back]};
   if (!printer || !d) return {...base, end: 'none', pointer: false, links: [back]};
   const said = headline(d, p.now), begin = {label: t('drift.begin'), go: `#/begin/${printer.id}`};
-  if (!d.checks.length) return {...base, question: t('drift.none'), reason: d.why, action: begin, body: [el('div', {class: 'facts'}, aside(d))], links: [...others(d, printer), back]};
+  if (!d.checks.length) return {...base, question: t('drift.none'), reason: sentence(d.why), action: begin, body: [el('div', {class: 'facts'}, aside(d))], links: [...others(d, printer), back]};
   const newer = d.setups.some((s) => s.version > d.setup_version), older = d.setups.findLast((s) => s.version < d.setup_version);
   return {...base, ...said, figure: 'drift', action: begin, links: [...others(d, printer), back],
     scene: scene({printer, shown: {drift: d, number: number(d, p.now), dates: d.checks.map((k) => dayOf(k.at)), before: older && t('drift.before', {n: d.setup_version}), after: newer ? t('drift.before', {n: d.setup_version + 1}) : ''}}),
-    long: [el('div', {class: 'controls'}, el('div', {class: 'facts'}, el('p', null, t('drift.key')), d.signals.map((g) => el('p', null, el('b', null, signalOf(g)))), aside(d))), el('div', {class: 'controls wide'}, checksTable(d))]};
+    long: [el('div', {class: 'controls'}, el('div', {class: 'facts'}, el('p', null, t('drift.key', {percent: num(d.tolerance_percent, 1)})), d.signals.map((g) => el('p', null, el('b', null, signalOf(g)))), aside(d))), el('div', {class: 'controls wide'}, checksTable(d))]};
 }
 
 /** What the rules say of the stretch that is going on. @param {Drift} d */
@@ -56,6 +56,8 @@ function rateOf(d) {
 
 /** The number that matters: the day of the next check, else the rate, else how many checks there are. @param {Drift} d @param {number} now */
 function number(d, now) {
+  const last = d.checks.length - 1, k = d.checks[last];
+  if (isFramed(d, last)) return {above: dayOf(k.at, true), value: num(k.value, 2, true), unit: d.unit, below: known(k.low) && known(k.high) ? t('drift.expected', {plus: plusMinus(k.u95), low: num(k.low, 1, true), high: num(k.high, 1, true)}) : plusMinus(k.u95)};
   const rate = known(d.per_day) ? `${rateOf(d)}${known(d.per_day_u95) ? ` ${plusMinus(d.per_day_u95)}` : ''} ${d.unit}` : '';
   if (d.again) return {above: t(Date.parse(d.again) <= now ? 'drift.was' : 'drift.day'), value: dayOf(d.again, true), unit: '', below: rate ? t('drift.rate.below', {rate}) : ''};
   if (rate) return {value: rateOf(d), unit: `${d.unit} ${t('drift.rate')}`, below: known(d.per_day_u95) ? plusMinus(d.per_day_u95) : '', hollow: false};
@@ -72,14 +74,14 @@ const aside = (d) => [...d.notes, d.untimed && !d.notes.length ? t('drift.untime
 const others = (d, printer) => d.setups.filter((s) => s.version !== d.setup_version).map((s) => s.version === printer.setup?.version ? {label: t('drift.now', {n: s.version}), go: `#/drift/${printer.id}`}
   : {label: t('drift.setup', {n: s.version, checks: `${s.checks} ${t(s.checks === 1 ? 'drift.check' : 'drift.checks')}`}), go: `#/drift/${printer.id}/${s.version}`});
 
-/** @param {Drift} d @param {number} i */
-const rulesAt = (d, i) => d.signals.filter((g) => i >= g.from && i <= g.to).map((g) => g.rule);
+/** Rules that a check completes: said once, where they end. @param {Drift} d @param {number} i */
+const rulesAt = (d, i) => d.signals.filter((g) => i === g.to).map((g) => g.from === g.to ? g.rule : t('drift.since', {from: g.from + 1, rule: g.rule}));
 
 /** Each check is two rows: its numbers, and how it came about. @param {Drift} d */
 function checksTable(d) {
-  const date = (/** @type {DriftCheck} */ k) => k.at ? new Date(k.at).toLocaleDateString(undefined, {day: 'numeric', month: 'short', year: 'numeric'}) : t('drift.nodate');
+  const date = (/** @type {DriftCheck} */ k) => k.at ? [dayOf(k.at), el('br', null), String(new Date(k.at).getFullYear())] : [t('drift.nodate')];
   const limits = (/** @type {DriftCheck} */ k) => known(k.low) && known(k.high) ? [num(k.low, 2, true), el('br', null), num(k.high, 2, true)] : t('none');
   const how = (/** @type {DriftCheck} */ k, /** @type {number} */ i) => [[k.gauge, k.method].filter(Boolean).map((w) => (w ?? '').replace(/_/g, ' ')).join(', '), ...rulesAt(d, i)].filter(Boolean).join('; ');
   return table({cls: 'checks', caption: t('drift.caption', {n: d.setup_version, unit: d.unit}), heads: [[{words: t('drift.date'), down: 2}, t('drift.value'), '±', t('drift.average'), t('drift.limits')], [{words: t('drift.how'), across: 4}]],
-    parts: d.checks.map((k, i) => [[{words: [`${i + 1}. `, k.run ? el('a', {href: `#/runs/${k.run}`}, date(k)) : date(k)], down: 2}, num(k.value, 2, true), num(k.u95, 2, true), num(k.ewma, 2, true), {words: limits(k)}], [{words: how(k, i), across: 4}]])});
+    parts: d.checks.map((k, i) => [[{words: [el('small', null, `${i + 1}.`), ...(k.run ? [el('a', {href: `#/runs/${k.run}`}, date(k))] : date(k))], down: 2}, num(k.value, 2, true), num(k.u95, 2, true), num(k.ewma, 2, true), {words: limits(k)}], [{words: how(k, i), across: 4}]])});
 }

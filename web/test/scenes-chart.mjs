@@ -1,6 +1,6 @@
 // Scenes for diameter and drift: what a run and a logbook usually show, and the limits of what may come. All is invented.
 
-import {asking, ended, scene} from './scenes.mjs';
+import {asking, ended, scene} from './scene.mjs';
 
 /** @typedef {[string, import('../shapes/figure.mjs').Scene, string]} Named */
 

@@ -160,3 +160,29 @@ func (v *victim) untilFeeding(act string) {
 		}
 	}
 }
+
+// Ten readings across the filament come to what it truly is at those places, within what is stated; nothing heats or moves.
+func TestTheFilamentOfAStandInIsMeasuredAcross(t *testing.T) {
+	t.Parallel() // it mostly waits for its printer
+	profile := demoProfile()
+	profile.FilamentMM = 1.72
+	v := newVictim(t, profile, hurry)
+	v.gauge = "digital_caliper"
+	v.start(0)
+	defer v.quit()
+	v.orderA("filament_diameter", map[string]any{"gauge": v.gauge})
+	v.live("r1")
+	v.endsAs(runner.Finished)
+	truth := 0.0
+	for place := 1; place <= 5; place++ {
+		truth += (v.printer.Bench().WidthMM(place, false) + v.printer.Bench().WidthMM(place, true)) / 10
+	}
+	kept := v.entries("filament_diameter_mm")
+	if len(kept) != 1 || math.Abs(*kept[0].Value-truth) > *kept[0].U95 || math.Abs(*kept[0].Value-1.72) > 0.04 {
+		t.Fatalf("kept is %s, and true are %.4f mm", mustJSON(t, kept), truth)
+	}
+	t.Logf("%.3f ± %.3f mm, true are %.4f", *kept[0].Value, *kept[0].U95, truth)
+	if now := v.printer.Snapshot(); now.Moves > 0 || now.Hot {
+		t.Errorf("it made %d moves; hot: %t", now.Moves, now.Hot)
+	}
+}

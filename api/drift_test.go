@@ -43,11 +43,11 @@ func TestDriftIsSentWhole(t *testing.T) {
 	b := newBench(t)
 	var d docket.Drift
 	w := b.ask("GET", "/v1/printers/p1/drift", "")
-	if err := json.Unmarshal(w.Body.Bytes(), &d); err != nil || len(d.Checks) != 12 || d.Untimed != 1 || len(d.Splices) != 1 || d.Splices[0].Before != 8 || d.Again == nil || len(d.Notes) != 1 {
+	if err := json.Unmarshal(w.Body.Bytes(), &d); err != nil || len(d.Checks) != 13 || d.Untimed != 1 || len(d.Splices) != 1 || d.Splices[0].Before != 8 || d.Again == nil || len(d.Notes) != 1 {
 		t.Errorf("%v %s", err, w.Body)
 	}
 	w = b.ask("GET", "/v1/printers/p1/drift?setup=1", "")
-	for _, part := range []string{`"checks":[]`, `"splices":[]`, `"signals":[]`, `"notes":[]`, `"setups":[{"version":1,"checks":0},{"version":2,"checks":12}]`} {
+	for _, part := range []string{`"checks":[]`, `"splices":[]`, `"signals":[]`, `"notes":[]`, `"setups":[{"version":1,"checks":0},{"version":2,"checks":13}]`} {
 		if !strings.Contains(w.Body.String(), part) {
 			t.Errorf("no %s in %s", part, w.Body)
 		}

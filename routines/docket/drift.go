@@ -34,7 +34,7 @@ type Drift struct {
 	Unit             string        `json:"unit"`   // of all values
 	TolerancePercent float64       `json:"tolerance_percent"`
 	Tolerance        *float64      `json:"tolerance,omitempty"`
-	Checks           []DriftCheck  `json:"checks"` // in the order of time
+	Checks           []DriftCheck  `json:"checks"` // in the order of the logbook
 	Splices          []Splice      `json:"splices"`
 	Centre           *float64      `json:"centre,omitempty"`
 	Signals          []DriftSignal `json:"signals"`
@@ -42,8 +42,8 @@ type Drift struct {
 	PerDayU95        *float64      `json:"per_day_u95,omitempty"`
 	Again            *time.Time    `json:"again,omitempty"` // check again by then
 	Why              string        `json:"why"`             // Again is not known, or what set it
-	Untimed          int           `json:"untimed"`         // checks that are left out, since nobody vouches for their time
-	Unmeasured       int           `json:"unmeasured"`      // and those that came to no steps/mm
+	Untimed          int           `json:"untimed"`         // checks that no rate rests on, since nobody vouches for their time
+	Unmeasured       int           `json:"unmeasured"`      // those that are left out: they came to no steps/mm
 	Notes            []string      `json:"notes"`
 }
 
@@ -56,21 +56,21 @@ type SetupChecks struct {
 // A DriftCheck is one feed check: the steps/mm that it found to be true, whatever was written then. Limits are those of its
 // own stretch, and nil where it is alone in that.
 type DriftCheck struct {
-	Entry    int64     `json:"entry"`
-	Run      string    `json:"run,omitempty"`
-	At       time.Time `json:"at"`
-	Value    float64   `json:"value"`
-	U95      float64   `json:"u95"`
-	Finding  string    `json:"finding,omitempty"`
-	Material string    `json:"material,omitempty"`
-	Method   string    `json:"method,omitempty"`
-	Gauge    string    `json:"gauge,omitempty"`
-	Low      *float64  `json:"low,omitempty"`
-	High     *float64  `json:"high,omitempty"`
-	EWMA     float64   `json:"ewma"` // the average that forgets
-	EWMALow  *float64  `json:"ewma_low,omitempty"`
-	EWMAHigh *float64  `json:"ewma_high,omitempty"`
-	Stretch  int       `json:"stretch"`
+	Entry    int64      `json:"entry"`
+	Run      string     `json:"run,omitempty"`
+	At       *time.Time `json:"at,omitempty"` // nil where nobody vouches for it
+	Value    float64    `json:"value"`
+	U95      float64    `json:"u95"`
+	Finding  string     `json:"finding,omitempty"`
+	Material string     `json:"material,omitempty"`
+	Method   string     `json:"method,omitempty"`
+	Gauge    string     `json:"gauge,omitempty"`
+	Low      *float64   `json:"low,omitempty"`
+	High     *float64   `json:"high,omitempty"`
+	EWMA     float64    `json:"ewma"` // the average that forgets
+	EWMALow  *float64   `json:"ewma_low,omitempty"`
+	EWMAHigh *float64   `json:"ewma_high,omitempty"`
+	Stretch  int        `json:"stretch"`
 }
 
 // A Splice is a recorded change of what the feed rests on.

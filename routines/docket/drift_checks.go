@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"slices"
+	"time"
 
 	"fettle/routines/gauge"
 )
@@ -26,7 +27,7 @@ func measuredOf(e Entry) (DriftCheck, bool) {
 		return DriftCheck{}, false
 	}
 	value := *body.Steps * body.CommandedMM / *e.Value
-	c := DriftCheck{Entry: e.ID, Run: e.Run, At: e.At, Value: rounded(value), U95: rounded(value * *e.U95 / *e.Value), Finding: body.Finding,
+	c := DriftCheck{Entry: e.ID, Run: e.Run, At: dated(e), Value: rounded(value), U95: rounded(value * *e.U95 / *e.Value), Finding: body.Finding,
 		Material: e.Material, Method: body.Method, Gauge: body.Gauge}
 	return c, c.Value > 0 && c.U95 > 0 && !math.IsInf(c.Value, 1) && !math.IsInf(c.U95, 1)
 }
@@ -58,17 +59,17 @@ func (f fold) rowOf(setup int64, material string, newest bool) row {
 	return r
 }
 
-// take counts what cannot be placed: a check without a time would stand anywhere in a trend.
+// take counts what cannot be charted, and what has no time.
 func (r *row) take(e Entry) {
 	c, measured := measuredOf(e)
-	switch {
-	case !measured:
+	if !measured {
 		r.unmeasured++
-	case e.Undated:
-		r.untimed++
-	default:
-		r.checks = append(r.checks, c)
+		return
 	}
+	if c.At == nil {
+		r.untimed++
+	}
+	r.checks = append(r.checks, c)
 }
 
 // stretches parts the checks at the changes between them, and says where those stand. Changes before the first check part
@@ -92,19 +93,25 @@ func (r row) stretches() (parts [][]DriftCheck, splices []Splice) {
 }
 
 func (c change) splice(before int) Splice {
-	s := Splice{Before: before, Entry: c.entry.ID, What: c.What, Text: c.Label}
-	if at := c.entry.At; !c.entry.Undated {
-		s.At = &at
-	}
-	return s
+	return Splice{Before: before, Entry: c.entry.ID, At: dated(c.entry), What: c.What, Text: c.Label}
 }
 
-// inTime puts a stretch in the order of time and gives it as it is charted.
-func inTime(stretch []DriftCheck) []gauge.Check {
-	slices.SortStableFunc(stretch, func(a, b DriftCheck) int { return a.At.Compare(b.At) })
+// dated is when an entry was made, or nil where nobody vouches for it.
+func dated(e Entry) *time.Time {
+	if e.Undated {
+		return nil
+	}
+	return &e.At
+}
+
+// charted is a stretch as the gauge's charts take it.
+func charted(stretch []DriftCheck) []gauge.Check {
 	checks := make([]gauge.Check, len(stretch))
 	for i, c := range stretch {
-		checks[i] = gauge.Check{At: c.At, Value: c.Value, U95: c.U95}
+		checks[i] = gauge.Check{Value: c.Value, U95: c.U95}
+		if c.At != nil {
+			checks[i].At = *c.At
+		}
 	}
 	return checks
 }

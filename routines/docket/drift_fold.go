@@ -60,10 +60,10 @@ func (f fold) drift(q DriftQuery) Drift {
 
 // chart adds a stretch: what stood before it keeps its own chart, and what is known of the row as a whole is now of this one.
 func (d *Drift) chart(stretch int, checks []DriftCheck) {
-	charted := inTime(checks)
-	centre := gauge.CentreOf(charted)
+	row := charted(checks)
+	centre := gauge.CentreOf(row)
 	tolerance := centre * d.TolerancePercent / 100
-	g := gauge.DriftOf(charted, tolerance)
+	g := gauge.DriftOf(row, tolerance)
 	first := len(d.Checks)
 	for i := range checks {
 		d.Checks = append(d.Checks, checks[i].on(g, i, stretch))
@@ -99,7 +99,7 @@ func (f fold) setupsChecked(q DriftQuery) []SetupChecks {
 	counts := map[int64]int{q.Setup: 0}
 	for i := range f.entries {
 		e := &f.entries[i]
-		if e.Kind != kindCheck || e.Setup < 1 || e.Undated || q.Material != "" && e.Material != q.Material {
+		if e.Kind != kindCheck || e.Setup < 1 || q.Material != "" && e.Material != q.Material {
 			continue
 		}
 		if _, measured := measuredOf(*e); measured {

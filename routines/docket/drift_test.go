@@ -88,7 +88,7 @@ func TestACheckMeasuresTrueSteps(t *testing.T) {
 	}
 }
 
-// What has no steps/mm, or no time, is counted and left out, and said to be.
+// What has no steps/mm is counted and left out, what has no time is counted and charted where it was made; both are said.
 func TestWhatCannotBePlacedIsCounted(t *testing.T) {
 	b := rowOf(1, 400, 401, 399, 400)
 	undated := func(e *docket.Entry) { e.Undated = true }
@@ -99,10 +99,10 @@ func TestWhatCannotBePlacedIsCounted(t *testing.T) {
 	b.checked(400, 1, func(e *docket.Entry) { e.Body = []byte("[") })
 	b.checked(400, 1, func(e *docket.Entry) { *e.Value = 0 })
 	d := b.drift(t, docket.DriftQuery{})
-	if len(d.Checks) != 4 || d.Untimed != 2 || d.Unmeasured != 4 || len(d.Signals) > 0 || d.Setups[0] != (docket.SetupChecks{Version: 1, Checks: 4}) {
+	if len(d.Checks) != 6 || d.Checks[4].At != nil || d.Untimed != 2 || d.Unmeasured != 4 || len(d.Signals) == 0 || d.Setups[0] != (docket.SetupChecks{Version: 1, Checks: 6}) {
 		t.Errorf("%+v", d)
 	}
-	if notes := strings.Join(d.Notes, " "); !strings.Contains(notes, "2 checks whose time nobody vouches for") || !strings.Contains(notes, "4 checks without steps/mm") {
+	if notes := strings.Join(d.Notes, " "); !strings.Contains(notes, "Without a day: 2 checks") || !strings.Contains(notes, "4 checks without steps/mm") {
 		t.Errorf("%q", notes)
 	}
 }
@@ -216,7 +216,7 @@ func TestADriftIsFound(t *testing.T) {
 			continue // the row seems to bend
 		}
 		told++
-		if days := d.Again.Sub(d.Checks[19].At).Hours() / 24; days > 0 && days <= 7*20 { // 1 % is 20 checks
+		if days := d.Again.Sub(*d.Checks[19].At).Hours() / 24; days > 0 && days <= 7*20 { // 1 % is 20 checks
 			early++
 		}
 	}
@@ -247,7 +247,7 @@ func TestADriftIsWhole(t *testing.T) {
 			t.Fatalf("%+v", d)
 		}
 		for i, c := range d.Checks {
-			if i > 0 && (c.At.Before(d.Checks[i-1].At) || c.Stretch < d.Checks[i-1].Stretch) || c.Low != nil && *c.Low > *c.High {
+			if i > 0 && (c.Entry < d.Checks[i-1].Entry || c.Stretch < d.Checks[i-1].Stretch) || c.Low != nil && *c.Low > *c.High {
 				t.Fatalf("check %d: %+v after %+v", i, c, d.Checks[i-1])
 			}
 		}

@@ -19,7 +19,7 @@ const (
 
 // A Check is one measurement of what should stay as it is, with the gauge's own expanded uncertainty, in its unit.
 type Check struct {
-	At         time.Time
+	At         time.Time // zero: nobody knows
 	Value, U95 float64
 }
 
@@ -31,7 +31,7 @@ type Drift struct {
 	Known            bool
 	Why              string // why Again is not known, or what set it
 	Centre           float64
-	Points           []ChartPoint // in the order of time, each with the limits of its own check
+	Points           []ChartPoint // of the checks, each with the limits of its own check
 	Average          []ChartPoint // the average that forgets, at the same checks (drift_memory.go)
 	Signals          []Signal
 }
@@ -39,8 +39,9 @@ type Drift struct {
 // leastChecks: two make a line that nothing could contradict.
 const leastChecks = 3
 
-// DriftOf finds the drift of checks of one thing between which nothing was changed, whatever their order; tolerance is
-// how far the value may go, in its unit.
+// DriftOf finds the drift of checks of one thing between which nothing was changed, in the order in which they were made;
+// tolerance is how far the value may go, in its unit. The charts need that order alone. A rate needs times: what has none
+// counts in the charts and not in it.
 //
 // The limits around the mean come from the gauge's own uncertainty and not from how the checks scatter, so wide that a
 // steady row of that length is called out 1 time of 20 by all rules together. Uncertainties are taken as independent: what
@@ -49,10 +50,8 @@ func DriftOf(checks []Check, tolerance float64) Drift {
 	if why := unusable(checks); why != "" {
 		return Drift{Why: why}
 	}
-	checks = slices.Clone(checks)
-	slices.SortStableFunc(checks, func(a, b Check) int { return a.At.Compare(b.At) })
-	d := chartOf(checks)
-	trend, ok := trendOf(checks)
+	d, timed := chartOf(checks), inTime(checks)
+	trend, ok := trendOf(timed)
 	if !ok {
 		d.Why = fmt.Sprintf("a drift shows from %d checks at different times on", leastChecks)
 		return d
@@ -60,8 +59,15 @@ func DriftOf(checks []Check, tolerance float64) Drift {
 	d.PerDay, d.SDPerDay, d.U95PerDay = trend.perDay, trend.sdPerDay, trend.k*trend.sdPerDay
 	d.Signals = append(d.Signals, trend.signals(len(checks)-1)...)
 	d.Signals = append(d.Signals, moved(checks, tolerance)...)
-	d.again(checks, trend, tolerance)
+	d.again(timed, trend, tolerance)
 	return d
+}
+
+// inTime is the checks whose time is known, in its order.
+func inTime(checks []Check) []Check {
+	timed := slices.DeleteFunc(slices.Clone(checks), func(c Check) bool { return c.At.IsZero() })
+	slices.SortStableFunc(timed, func(a, b Check) int { return a.At.Compare(b.At) })
+	return timed
 }
 
 // unusable says why a check cannot be counted: one is enough to ask for all to be looked at.

@@ -15,7 +15,7 @@ func moved(checks []Check, tolerance float64) []Signal {
 	return []Signal{{Rule: RuleMoved, To: len(checks) - 1, Side: sideOf(change)}}
 }
 
-// again sets when to check again, counted from the last check.
+// again sets when to check again, counted from the last check whose time is known.
 func (d *Drift) again(checks []Check, t trend, tolerance float64) {
 	last := checks[len(checks)-1]
 	if !(tolerance > 0) || math.IsInf(tolerance, 1) {

@@ -82,15 +82,22 @@ func TestNothingIsKnownWithoutData(t *testing.T) {
 	}
 }
 
-func TestDriftTakesChecksInAnyOrder(t *testing.T) {
+// A check whose time nobody knows stands in the charts where it was made, and says nothing about a rate.
+func TestDriftTakesChecksWithoutATime(t *testing.T) {
 	checks := weekly(0.2, 93, 93.2, 93.3, 93.7)
 	want := gauge.DriftOf(checks, 2)
-	turned := slices.Clone(checks)
-	slices.Reverse(turned)
-	got := gauge.DriftOf(turned, 2)
+	mixed := slices.Insert(slices.Clone(checks), 2, gauge.Check{Value: 120, U95: 0.2})
+	got := gauge.DriftOf(mixed, 2)
 	near(t, "per day", got.PerDay, want.PerDay, 1e-12)
-	if !got.Again.Equal(want.Again) || turned[0] != checks[3] {
-		t.Errorf("again %v, want %v; the caller's row begins with %v", got.Again, want.Again, turned[0])
+	if !got.Again.Equal(want.Again) || len(got.Points) != 5 || got.Points[2].Value != 120 || !slices.Contains(rules(got.Signals), gauge.RuleBeyondWhole) {
+		t.Errorf("again %v, want %v; %+v, %q", got.Again, want.Again, got.Points, rules(got.Signals))
+	}
+	lost := slices.Clone(mixed)
+	for i := range lost {
+		lost[i].At = time.Time{}
+	}
+	if got := gauge.DriftOf(lost, 2); len(got.Points) != 5 || got.Known || got.PerDay != 0 || got.Why == "" {
+		t.Errorf("%+v", got)
 	}
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"os"
 	"os/exec"
 	"strings"
@@ -59,6 +60,31 @@ func TestTuningOfTheREADME(t *testing.T) {
 	}
 	if !strings.Contains(out, "Retraction length") {
 		t.Errorf("no docket was printed:\n%s", out)
+	}
+}
+
+// Width, feed by two flags, flow limit and drift, as the README's third session stands there. What is found is held to the
+// stand-in's own truth.
+func TestMeasuringOfTheREADME(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a climb takes longer than -short allows")
+	}
+	t.Parallel() // it mostly waits for its printer
+	d := startPrinters(t, demoPrinters(), hurry, patient)
+	out := d.session("measuring")
+	for i, want := range []string{"diameter", "change", "found"} {
+		var v runner.RunView
+		if d.get(fmt.Sprintf("/v1/runs/r%d", i+1), &v); v.Finding == nil || v.Finding.Kind != want {
+			t.Fatalf("run %d: %s %s, finding %+v; want %s\n%s", i+1, v.State, v.Cause, v.Finding, want, out)
+		}
+	}
+	var drift struct {
+		Checks []struct{ Value, U95 float64 }
+	}
+	d.get("/v1/printers/window/drift", &drift)
+	truth := demoPrinters()[0].profile.TrueStepsPerMM
+	if len(drift.Checks) != 1 || math.Abs(drift.Checks[0].Value-truth) > drift.Checks[0].U95 {
+		t.Errorf("the chart holds %+v, truly it is %g", drift.Checks, truth)
 	}
 }
 

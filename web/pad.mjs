@@ -25,18 +25,16 @@ export function derived(q, d, field) {
   return el('p', {class: 'derived', id: 'derived', role: 'status', 'aria-live': 'polite'}, sentence(q, d, field));
 }
 
-/** A figure's own words, where it has them. @param {'empty'|'above'|'came'|'odd'} what @param {Question} q @returns {TextID|undefined} */
-const own = (what, q) => has(`${what}.${q.figure}`);
-
 /** @param {Question} q @param {Draft} d @param {Field} field @returns {Kid[]} */
 function sentence(q, d, field) {
   const wide = q.derived?.name === 'wide_mm'; // across the filament: no mark to drag, nothing that goes in
-  if (d.verdict === 'empty') return [t(wide ? 'wide.empty' : 'entry.empty', {unit: field.unit ?? ''})];
-  if (d.verdict === 'impossible') return [q.derived && !wide ? t('entry.above') : t('entry.most', {max: mm(field.max ?? 0), unit: field.unit ?? '', why: field.out_of ?? ''})];
+  const own = (/** @type {'empty'|'above'|'unlikely'|'went'} */ what) => has(`${wide ? 'wide' : q.figure}.${what}`) ?? /** @type {TextID} */ (`entry.${what}`);
+  if (d.verdict === 'empty') return [t(own('empty'), {unit: field.unit ?? ''})];
+  if (d.verdict === 'impossible') return [q.derived && q.derived.b < 0 ? t(own('above')) : t('entry.most', {max: mm(field.max ?? 0), unit: field.unit ?? '', why: field.out_of ?? ''})];
   if (d.verdict === 'refused') return [t('entry.least', {min: mm(field.min ?? 0), unit: field.unit ?? '', why: field.out_of ?? ''})];
   if (!q.derived || d.derived === null) return [];
   const value = `${mm(d.derived)}\u00a0±\u00a0${plusMinus(q.derived.u95)}\u00a0${q.derived.unit}`;
-  const [before, after] = t(`${wide ? 'wide' : 'entry'}.${d.verdict === 'unlikely' ? 'unlikely' : 'went'}`).split('|');
+  const [before, after] = t(own(d.verdict === 'unlikely' ? 'unlikely' : 'went')).split('|');
   return [before, el('b', null, value), after];
 }
 

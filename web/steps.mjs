@@ -126,7 +126,7 @@ export function futureOf(run) {
 /** @param {import('./ways.mjs').Step} step @param {Run} run */
 function wayNote(step, run) {
   const i = run.inputs ?? {};
-  if (step === 'pre-feed' && i.pre_feed_mm && i.method !== 'tube_end') return `${mm(i.pre_feed_mm)}\u00a0mm`;
+  if (step === 'pre-feed' && i.pre_feed_mm) return `${mm(i.pre_feed_mm)}\u00a0mm`;
   if ((step === 'feed' || step === 'feeds') && i.commanded_mm) return `${mm(i.commanded_mm)}\u00a0mm`;
   if (step === 'mark') return t('way.pen');
   return undefined;

@@ -36,5 +36,5 @@ export const CHART = Object.freeze({
   'drift.caption': 'Checks of the feed on setup {n}, {unit}', 'drift.date': 'Date', 'drift.value': 'Value', 'drift.limits': 'Limits', 'drift.average': 'Average', 'drift.how': 'Gauge, method, signal',
   'drift.average2': 'The average is a running one: each check moves it by a part, so that a slow drift shows early.',
   'drift.key': 'Bar: a check with its ±. Dashes: its limits, by the gauge. Light line: the running average. Marks above and below: the centre, and what ±\u00a0{percent}\u00a0% about it allow.', 'drift.since': 'since check {from}: {rule}', 'drift.expected': '{plus}, where {low} to {high} was to be expected',
-  'drift.number': 'No.',
+  'drift.number': 'Check {n}.',
 });

@@ -10,7 +10,7 @@ import {between, cut, known, num, widthOf} from './words.mjs';
 
 /** @typedef {{at: number, check?: DriftCheck, index: number, words?: string}} Line one line of the chart: a check, or what parts two stretches */
 
-const FOOT_OF_NUMBER = 92, HEAD = 168, TAIL = 62; // px: the number's line; the first line of the chart; what stands below the last
+const FOOT_OF_NUMBER = 92, HEAD = 182, TAIL = 62; // px: the number's line; the first line of the chart; what stands below the last
 const ROW = {most: 42, least: 26};
 export const WHOLE = 'one beyond the limit with its whole ±';
 

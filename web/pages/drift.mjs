@@ -81,7 +81,7 @@ const rulesAt = (d, i) => d.signals.filter((g) => i === g.to).map((g) => g.from 
 function checksTable(d) {
   const date = (/** @type {DriftCheck} */ k) => k.at ? [dayOf(k.at), el('br', null), String(new Date(k.at).getFullYear())] : [t('drift.nodate')];
   const limits = (/** @type {DriftCheck} */ k) => known(k.low) && known(k.high) ? [num(k.low, 2, true), el('br', null), num(k.high, 2, true)] : t('none');
-  const how = (/** @type {DriftCheck} */ k, /** @type {number} */ i) => [[k.gauge, k.method].filter(Boolean).map((w) => (w ?? '').replace(/_/g, ' ')).join(', '), ...rulesAt(d, i)].filter(Boolean).join('; ');
+  const how = (/** @type {DriftCheck} */ k, /** @type {number} */ i) => [`${t('drift.number', {n: i + 1})} ${[k.gauge, k.method].filter(Boolean).map((w) => (w ?? '').replace(/_/g, ' ')).join(', ')}`, ...rulesAt(d, i)].join('; ');
   return table({cls: 'checks', caption: t('drift.caption', {n: d.setup_version, unit: d.unit}), heads: [[{words: t('drift.date'), down: 2}, t('drift.value'), '±', t('drift.average'), t('drift.limits')], [{words: t('drift.how'), across: 4}]],
-    parts: d.checks.map((k, i) => [[{words: [el('small', null, `${i + 1}.`), ...(k.run ? [el('a', {href: `#/runs/${k.run}`}, date(k))] : date(k))], down: 2}, num(k.value, 2, true), num(k.u95, 2, true), num(k.ewma, 2, true), {words: limits(k)}], [{words: how(k, i), across: 4}]])});
+    parts: d.checks.map((k, i) => [[{words: [...(k.run ? [el('a', {href: `#/runs/${k.run}`}, date(k))] : date(k))], down: 2}, num(k.value, 2, true), num(k.u95, 2, true), num(k.ewma, 2, true), {words: limits(k)}], [{words: how(k, i), across: 4}]])});
 }

@@ -14,7 +14,7 @@ import {afterCheck, facts, kept, measuredIn} from './after-check.mjs';
 import {afterDiameter, isDiameter, sectionOf} from './diameter.mjs';
 import {faultOf} from './faults.mjs';
 import {flowFinding} from './flow-end.mjs';
-import {plainly} from './foresee.mjs';
+import {unlinked} from './foresee.mjs';
 import {afterLadder, isLadder, rungsOf} from './ladder.mjs';
 import {bigLine} from './working.mjs';
 
@@ -53,7 +53,7 @@ function withFinding(p, s, run, f) {
   const notes = [...(run.routine === 'cable_check' ? advice(f.notes ?? []) : [...(isDiameter(run.routine) ? sectionOf(f, p.state.printers[run.printer]?.setup) : []), ...f.notes ?? []])].sort((a, b) => Number(WHERE.test(b)) - Number(WHERE.test(a)));
   return {...s, question: f.kind === 'change' ? stands(standing, f, shownOf(run, f)) : `${f.headline}.`, reason: f.reason, figure, end: 'tip', reasonGives: true,
     scene: scene({run, printer: p.state.printers[run.printer] ?? null, shown: ladder ? {rungs: rungsOf(p, run)} : shownOf(run, f), nozzleC: nozzleOf(p.state.printers[run.printer] ?? null)}),
-    body: [!figureOf(figure) && number && bigLine(number), facts(notes.map(plainly), (n) => WHERE.test(n))],
+    body: [!figureOf(figure) && number && bigLine(number), facts(unlinked(notes), (n) => WHERE.test(n))],
     ...(ladder ? afterLadder(p, run, f.kind) : isDiameter(run.routine) ? afterDiameter(run, f.kind) : {links: afterCheck(p, run, f)})};
 }
 

@@ -72,7 +72,7 @@ function recordsOf(entries, version) {
 }
 
 /** @param {Printer} pr @param {boolean} many @param {string|undefined} material @param {boolean} checked there are checks whose drift can be told */
-const feet = (pr, many, material, checked) => [...(many ? [{label: t('foot.all'), go: '#/all'}] : []), {label: t('docket'), go: `#/dockets/${pr.id}/${material ?? ''}`}, {label: t('foot.logbook'), go: '#/logbook'}, ...(checked ? [{label: t('drift.link'), go: `#/drift/${pr.id}`}] : []), {label: t('foot.wire'), go: `#/wire/${pr.id}`},
+const feet = (pr, many, material, checked) => [...(many ? [{label: t('foot.all'), go: '#/all'}] : []), {label: t('docket'), go: `#/dockets/${pr.id}/${material ?? ''}`}, {label: t('foot.logbook'), go: '#/logbook'}, ...(checked ? [{minor: true, label: t('drift.link'), go: `#/drift/${pr.id}`}] : []), {label: t('foot.wire'), go: `#/wire/${pr.id}`},
   {label: t('foot.setup'), go: `#/setup/${pr.id}`}, {label: t('foot.materials'), go: '#/materials'}, {label: t('foot.add'), go: '#/ports', minor: true}];
 
 /** @param {Page} p @param {Printer} pr @returns {Partial<Sheet>} */
@@ -135,7 +135,7 @@ const NEXT = {travel_ladder: 'due.travel', retraction_ladder: 'due.retraction', 
 
 /** What else can be run, in the order of the work; and first what asks for a look. @param {Printer} pr */
 const checks = (pr) => [...(pr.differs?.length ? [{label: t('differs.link'), go: `#/differs/${pr.id}`}] : []), 
-  ...(pr.due[0]?.startsWith('feed_check') || !pr.due[0] ? [] : [{label: t('check.feed'), go: `#/begin/${pr.id}`}]), {label: t('flow.link'), go: `#/begin/${pr.id}/flow_limit`}, {label: t('check.travel'), go: `#/begin/${pr.id}/travel_ladder`}, {label: t('check.retraction'), go: `#/begin/${pr.id}/retraction_ladder`}, {label: t('width.link'), go: `#/begin/${pr.id}/filament_diameter`}, {label: t('cable.link'), go: `#/begin/${pr.id}/cable_check`}];
+  ...(pr.due[0]?.startsWith('feed_check') || !pr.due[0] ? [] : [{label: t('check.feed'), go: `#/begin/${pr.id}`}]), {label: t('flow.link'), go: `#/begin/${pr.id}/flow_limit`}, {label: t('check.travel'), go: `#/begin/${pr.id}/travel_ladder`}, {label: t('check.retraction'), go: `#/begin/${pr.id}/retraction_ladder`}, {minor: true, label: t('width.link'), go: `#/begin/${pr.id}/filament_diameter`}, {label: t('cable.link'), go: `#/begin/${pr.id}/cable_check`}];
 
 /** The value that holds, with what it rests on; hollow where the printer does not keep it. @param {Page} p @param {Printer} pr */
 function held(p, pr) {

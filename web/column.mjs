@@ -9,6 +9,8 @@ import {t} from './texts.mjs';
 
 const QUIET = 96; // px: a sentence of two lines above an action of two, at the foot of a figure with its number
 
+const LONG = 60; // characters: a question that takes more than three lines is set smaller
+
 /** @param {Sheet} s @param {number} give how much gives way @param {boolean} still */
 export function column(s, give, still) {
   const figure = s.figure ? figureOf(s.figure) : null;
@@ -61,7 +63,7 @@ function posts(s) {
 function ask(s, through) {
   return el('div', {class: 'ask'}, through && thread('through'), s.pointer === false ? null : nose(),
     s.signal && el('p', {class: 'signal'}, s.signal),
-    el('h1', {tabindex: -1}, s.question),
+    el('h1', {tabindex: -1, class: s.question.length > LONG ? 'long' : null}, s.question),
     s.reason && el('p', {class: `reason ${s.reasonGives ? 'gives' : ''}`}, s.reason),
     s.warn && el('p', {class: 'warn'}, s.warn));
 }

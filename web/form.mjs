@@ -35,8 +35,11 @@ function one(f, value, set) {
 export function cells(label, choices, value, set) {
   return el('div', {class: `cells ${choices.length > 3 && !choices[0].drawing ? 'two' : ''}`, role: 'radiogroup', 'aria-label': label}, choices.map((c, i) => el('button', {type: 'button', class: 'cell', role: 'radio',
     'aria-checked': c.value === value ? 'true' : 'false', tabindex: c.value === value || (i === 0 && !choices.some((x) => x.value === value)) ? 0 : -1,
-    on: {click: () => set(c.value), keydown: (/** @type {KeyboardEvent} */ e) => arrow(e, choices, i, set)}}, c.drawing, c.label, c.test && el('small', null, c.test))));
+    on: {click: () => set(c.value), keydown: (/** @type {KeyboardEvent} */ e) => arrow(e, choices, i, set)}}, c.drawing, unbroken(c.label), c.test && el('small', null, c.test))));
 }
+
+/** A unit never breaks from its number. @param {string} label @returns {Kid[]} */
+const unbroken = (label) => label.split(/(\d[\d.,]* (?:mm|%|°C))/).map((part, i) => i % 2 ? el('span', {class: 'as-one'}, part) : part);
 
 /** @param {KeyboardEvent} e @param {Choice[]} choices @param {number} i @param {(v: string) => void} set */
 function arrow(e, choices, i, set) {

@@ -2,11 +2,11 @@
 
 export const WAYS = Object.freeze({
   // Begin: which way, with what.
-  'ways.inlet': 'One mark at the inlet', 'ways.two_flags': 'Two flags', 'ways.several_lengths': 'Several lengths against one mark', 'ways.cold': 'Cold', 'ways.tube_end': 'A piece cut at the tube’s end',
-  'good.inlet': 'The usual check: a pen and a rule will do.', 'good.two_flags': 'About twice as sure: only short ways are read at the inlet.', 'good.several_lengths': 'Shows slip and a misread mark; takes longer.', 'good.cold': 'One mark and no heat; the path below the gear must be open.', 'good.tube_end': 'Surer with each pass; needs a caliper, and the tube comes off.',
+  'ways.inlet': 'One mark at the inlet', 'ways.two_flags': 'Two flags', 'ways.several_lengths': 'Several lengths, one mark', 'ways.cold': 'Cold', 'ways.tube_end': 'A piece cut at the tube’s end',
+  'good.inlet': 'The usual check: a pen and a rule will do.', 'good.two_flags': 'About twice as sure: only short ways are read.', 'good.several_lengths': 'Shows slip and a misread mark; takes longer.', 'good.cold': 'No heat; the path below the gear must be open.', 'good.tube_end': 'Surer with each pass; by caliper, with the tube off.',
   'ways.other': 'Another way', 'ways.q': 'How do you measure it?', 'ways.why': 'Each way has its own order, and leads through it.', 'ways.what': '{heat}, {length}\u00a0mm fed slowly, {passes}.',
   'own.first': 'Say how fine it is', 'own.is': 'Your gauge: {division}\u00a0mm', 'own.q': 'How fine is your gauge?', 'own.why': 'What it can show, and how far it may be off by its maker. It is asked once.',
-  'way.flags': 'Set two flags', 'way.near flag': 'Read the near flag', 'way.far flag': 'Read the far flag', 'way.feeds': 'Feed and read, by turns', 'way.path': 'Open the path', 'way.unload': 'Pull the filament back', 'way.cool': 'Let it cool', 'way.coupler': 'Undo the coupler', 'way.cut': 'Cut it flush', 'way.piece': 'Measure the piece',
+  'way.flags': 'Set two flags', 'way.near flag': 'Read the near flag', 'way.far flag': 'Read the far flag', 'way.feeds': 'Feed and read, by turns', 'way.path': 'Open the path', 'way.unload': 'Pull the filament back', 'way.cool': 'Let it cool', 'way.coupler': 'Undo the coupler', 'way.cut': 'Cut it flush', 'way.piece': 'Measure the piece', 'way.out': 'Bring the filament out',
 
   // The figures.
   'lengths.title': 'The mark above the inlet, after each length', 'lengths.sofar': 'Read before: {read} mm.',
@@ -22,9 +22,9 @@ export const WAYS = Object.freeze({
   'residuals.title': 'How far each reading lies off the line of all', 'residuals.one': 'at {at} mm {off} mm', 'residuals.nothing': 'No readings are on record.', 'residuals.stray': 'stray, {off}', 'residuals.curved': 'they bend away',
 
   // Questions.
-  'empty.flags': 'Type it in mm, or drag the far flag.', 'empty.near_flag': 'Type it in mm, or drag the flag.', 'empty.far_flag': 'Type it in mm, or drag the flag.', 'empty.cut_piece': 'Type it in mm, or drag the piece’s end.',
-  'above.far_flag': 'That is above where it was: filament came out?', 'came.cut_piece': '| came out.', 'odd.cut_piece': 'So |\u00a0came out? Compare the drawing.', 'gauge.own': 'own gauge',
-  'next.changes': 'One more would change the finding in {n} of 100 cases.', 'next.hardly': 'One more would hardly change the finding.', 'next.largest': 'The largest part of ± is {part}, the same in every pass.', 'next.largest2': 'The largest part of ± is {part}; more passes lessen it.', 'next.better': '{way} would give ± {u95} %', 'next.better2': 'End this check with what it has, and begin the next with: {way}', 'next.anew': 'Begin anew: {way}',
+  'flags.empty': 'Type it in mm, or drag the far flag.', 'near_flag.empty': 'Type it in mm, or drag the flag.', 'far_flag.empty': 'Type it in mm, or drag the flag.', 'cut_piece.empty': 'Type it in mm, or drag the piece’s end.',
+  'far_flag.above': 'That is above where it was: filament came out?', 'cut_piece.went': '| came out.', 'cut_piece.unlikely': 'So |\u00a0came out? Compare the drawing.', 'gauge.own': 'own gauge',
+  'next.changes': 'One more would change the finding in {n} of 100 cases.', 'next.hardly': 'One more would hardly change the finding.', 'next.largest': 'The largest part of ± is {part}, the same in every pass.', 'next.largest2': 'The largest part of ± is {part}; more passes lessen it.', 'next.better': '{way} would give ± {u95} %', 'next.better2': 'End this check with what it has, and begin the next with: {way}', 'next.anew': 'Begin anew: {way}', 'next.anew2': '{way}: {u95} with one pass',
 
   // What has happened, and what the machine does.
   'past.flags': 'apart, two flags', 'past.near': 'near flag', 'past.far': 'far flag', 'past.setAnew': 'set anew', 'past.flag': 'Flag', 'past.path': 'Path', 'past.open': 'open', 'past.unload': 'Filament', 'past.unload2': 'pulled back', 'past.coupler': 'Coupler', 'past.coupler2': 'undone', 'past.cut': 'Cut', 'past.cut2': 'flush', 'past.long': 'long, the piece', 'past.handWarm': '< 50 °C', 'past.handWarm2': 'by its own reading', 'past.warm': 'fed hot', 'past.toCut': 'fed, to be cut off', 'past.rest': 'left of length {n}',

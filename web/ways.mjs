@@ -2,13 +2,13 @@
 
 import {capital, t} from './texts.mjs';
 
-/** Asked or done, in order, as runs name it. 'heat', 'pre-feed', 'feed' and 'cool' are the machine's; the others a person's. */
+/** Asked or done, in order, as runs name it. 'heat', 'pre-feed', 'out', 'feed' and 'cool' are the machine's; the others a person's. */
 const ORDER = /** @type {const} */ ({
   inlet: ['air', 'present', 'heat', 'pre-feed', 'mark', 'feed', 'leftover', 'finding'],
   two_flags: ['air', 'flags', 'present', 'heat', 'pre-feed', 'near flag', 'feed', 'far flag', 'finding'],
   several_lengths: ['air', 'present', 'heat', 'pre-feed', 'mark', 'feeds', 'finding'],
   cold: ['path', 'present', 'pre-feed', 'mark', 'feed', 'leftover', 'finding'],
-  tube_end: ['air', 'present', 'heat', 'unload', 'cool', 'coupler', 'pre-feed', 'cut', 'feed', 'piece', 'finding'],
+  tube_end: ['air', 'present', 'heat', 'unload', 'cool', 'coupler', 'out', 'cut', 'feed', 'piece', 'finding'],
 });
 
 /** @typedef {typeof ORDER[keyof typeof ORDER][number]} Step */
@@ -65,7 +65,7 @@ export function hereOf(run) {
 function motionOf(run, way, at) {
   if (at < way.indexOf('unload')) return 'heat'; // a little is fed hot before
   if (way[at] === 'feeds' && !isLastLength(run)) return 'feeds';
-  const moves = way.filter((s) => ['pre-feed', 'feed', 'feeds'].includes(s));
+  const moves = way.filter((s) => ['pre-feed', 'out', 'feed', 'feeds'].includes(s));
   return moves.find((s) => way.indexOf(s) > at) ?? moves[0] ?? 'feed';
 }
 

@@ -5,7 +5,7 @@ import {el} from '../el.mjs';
 import {t} from '../texts.mjs';
 import {step, tip} from './marks.mjs';
 import {px, ring, strand, text} from './pen.mjs';
-import {cut, known, num, plusMinus} from './words.mjs';
+import {cut, known, num, plusMinus, widthOf} from './words.mjs';
 
 /** @typedef {{name: string, u95: number, kind: 'now'|'then'|'ever'}} Sleeve */
 
@@ -27,24 +27,30 @@ function sleeve(v, mid, half, y) {
   return [el('path', {class: cls, d: `M${a} ${y - h}H${b}M${a} ${y + h}H${b}`}), el('path', {class: 'stroke', d: `M${a} ${y - h - 4}V${y + h + 4}M${b} ${y - h - 4}V${y + h + 4}`}), el('line', {class: 'tick', x1: px(mid), x2: px(mid), y1: y - h, y2: y + h})];
 }
 
+/** The target as two lines that stand beside each sleeve, and its name below. @param {Frame} f @param {number[]} ys @param {number} mid @param {number} half @param {string} words */
+function targetLines(f, ys, mid, half, words) {
+  const foot = (ys.at(-1) ?? 40) + 34, wide = widthOf(words, 15), inside = wide + 16 < 2 * half, low = Math.min(mid + half + 8, f.right - wide);
+  return [...[-1, 1].flatMap((w) => ys.map((y, i) => el('line', {class: 'stroke', x1: px(mid + w * half), x2: px(mid + w * half), y1: y - 13, y2: i === ys.length - 1 ? foot + 4 : y + 13}))),
+    inside ? text(mid, foot, words, 'scale-label', 'middle') : text(low, foot, words, 'scale-label')];
+}
+
 const ROW = 54; // px: a name and its sleeve
 
 /** @type {Figure} */
 export const enough = {
-  place: 'between', strand: 'carries', least: 196, most: 236,
+  place: 'between', strand: 'carries', least: 200, most: 224,
   title: () => t('enough.title'),
   desc: (s) => sleevesOf(s).map((v) => v.name).join('; ') || t('enough.nothing'),
   draw(f, s) {
     const all = sleevesOf(s), x0 = f.col + 4, x1 = f.right - 4, mid = (x0 + x1) / 2, most = Math.max(...all.map((v) => v.u95), s.shown.target_percent > 0 ? s.shown.target_percent : 0, 1e-9);
-    const half = (/** @type {number} */ u) => Math.max(3, u / most * (x1 - x0) / 2), y = (/** @type {number} */ i) => 40 + i * ROW, target = known(s.shown.target_percent) && s.shown.target_percent > 0 ? half(s.shown.target_percent) : null, foot = y(Math.max(0, all.length - 1)) + 12;
+    const half = (/** @type {number} */ u) => Math.max(3, u / most * (x1 - x0) / 2), y = (/** @type {number} */ i) => 40 + i * ROW, target = known(s.shown.target_percent) && s.shown.target_percent > 0 ? half(s.shown.target_percent) : null;
     const now = all.findIndex((v) => v.kind === 'now');
     return [
       ...(now < 0 ? strand(f.sx, 0, f.height) : tip(f.sx, y(now) + 18, f.height)), ...(now < 0 ? [] : ring(f.sx, y(now))),
       ...all.flatMap((v, i) => [
         ...(v.kind === 'then' ? [step(f.sx, y(i))] : []),
         text(x0, y(i) - 20, cut(v.name, f.right - x0, 17), v.kind === 'now' ? 'fig-bold' : 'fig-text2'), ...sleeve(v, mid, half(v.u95), y(i))]),
-      ...(target === null ? [] : [-1, 1].map((w) => el('line', {class: 'keep-out', x1: px(mid + w * target), x2: px(mid + w * target), y1: y(0) - 12, y2: px(foot + 4)}))),
-      ...(target === null ? [] : [text(Math.min(mid, f.right), Math.min(f.height - 4, foot + 24), t('enough.target', {target: num(s.shown.target_percent)}), 'scale-label', 'middle')]),
+      ...(target === null ? [] : targetLines(f, all.map((_, i) => y(i)), mid, target, t('enough.target', {target: num(s.shown.target_percent)}))),
     ];
   },
 };

@@ -29,14 +29,14 @@ export const mark = {
 };
 
 /**
- * What is left above the inlet of what was marked: was says how the first mark is drawn, so far what was read before.
- * @param {Frame} f @param {Scene} s @param {{was: (on: Lie, first: number) => Node_[], sofar?: (on: Lie) => Node_[]}} o
+ * What is left above the inlet of what was marked: was says how the first mark is drawn (hides: over its label), so far what was read before.
+ * @param {Frame} f @param {Scene} s @param {{was: (on: Lie, first: number) => Node_[], hides?: boolean, sofar?: (on: Lie) => Node_[]}} o
  */
 function left(f, s, o) {
   const first = lengthOf(s.shown.mark_mm, 120), on = lie(f, first, 26), value = s.draft.value;
   const y = value === null || !known(value) ? null : on.at(between(value, -0.2 * first, first + 24 / on.perMM));
   return [
-    ...strandAndScale(f, on, first, {hides: (_, at) => y !== null && Math.abs(at - y) < 18}),
+    ...strandAndScale(f, on, first, {hides: (_, at) => (y !== null && Math.abs(at - y) < 18) || (Boolean(o.hides) && Math.abs(at - on.at(first)) < 14)}),
     ...o.was(on, first), ...(o.sofar?.(on) ?? []),
     ...(y === null ? [] : [dimension(f.sx - 24, on.at(first), y), ...flag(f, y, s.draft.verdict)]),
     handle(f, s, on.of, first),
@@ -74,5 +74,5 @@ export const farFlag = {
   ...LEFTOVER,
   title: () => t('far_flag.title'),
   desc: (s) => { const was = mm(lengthOf(s.shown.mark_mm, 120)); return s.draft.value === null ? t('far_flag.desc', {was}) : t('far_flag.desc2', {was, left: mm(s.draft.value)}); },
-  draw: (f, s) => left(f, s, {was: (on, first) => tape(f, on.at(first), false)}),
+  draw: (f, s) => left(f, s, {was: (on, first) => tape(f, on.at(first), false), hides: true}),
 };

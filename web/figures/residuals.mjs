@@ -21,6 +21,9 @@ function lie(f, all) {
   return {mid, foot, top, left, right, most, x: (/** @type {number} */ off) => mid + between(off, -most, most) / most * (right - left) / 2, y: (/** @type {number} */ at) => foot - at / longest * (foot - top)};
 }
 
+/** The largest of 1, 2 and 5 times a power of ten that is no more. @param {number} most */
+const roundBelow = (most) => { const power = 10 ** Math.floor(Math.log10(most)); return [5, 2, 1].map((n) => n * power).find((v) => v <= most) ?? power; };
+
 /** "+0.80" @param {number} off */
 export const signed = (off) => `${off > 0 ? '+' : ''}${num(off)}`;
 
@@ -44,15 +47,15 @@ export const residuals = {
   title: () => t('residuals.title'),
   desc: (s) => stretchesOf(s).flatMap((p) => p.reads.map((r) => t('residuals.one', {at: num(r.at_mm), off: signed(r.off_mm)}))).join(', ') || t('residuals.nothing'),
   draw(f, s) {
-    const all = stretchesOf(s), on = lie(f, all), ends = [-1, 1].map((w) => ({x: on.x(w * on.most / 1.1), value: w * on.most / 1.1}));
+    const all = stretchesOf(s), on = lie(f, all), nice = roundBelow(on.most), ends = [-1, 1].map((w) => ({x: on.x(w * nice), value: w * nice}));
     const places = [...new Set(all.flatMap((p) => p.reads.map((r) => r.at_mm)))].sort((a, b) => a - b).filter((at, i, list) => i === 0 || on.y(list[i - 1]) - on.y(at) >= 16);
     return [
-      ...swelling(f.sx, 0), ...strand(f.sx, SWELL, f.height, {width: SWOLLEN}),
+      ...swelling(f.sx, 0), ...strand(f.sx, SWELL, on.foot + 12, {width: SWOLLEN, cut: true}),
       ...places.flatMap((at) => [...ring(f.sx, on.y(at), {width: SWOLLEN}), text(f.sx + SWOLLEN / 2 + 8, on.y(at) + 5, num(at, 0), 'scale-label'), el('line', {class: 'list-rule', x1: px(on.left), x2: px(on.right), y1: px(on.y(at)), y2: px(on.y(at))})]),
       el('line', {class: 'stroke', x1: px(on.mid), x2: px(on.mid), y1: SWELL, y2: px(on.foot + 12)}),
       ...all.flatMap((p, i) => [...bend(on, p), ...p.reads.flatMap((r) => reading(on, p, r, (i - (all.length - 1) / 2) * 7, f.width))]),
       text(on.mid, on.foot + 30, '0', 'scale-label', 'middle'),
-      ...ends.flatMap((e) => [el('line', {class: 'tick-label', x1: px(e.x), x2: px(e.x), y1: px(on.foot + 4), y2: px(on.foot + 12)}), text(e.x, on.foot + 30, `${signed(e.value)}${e.value > 0 ? '\u00a0mm' : ''}`, 'scale-label', e.value > 0 ? 'end' : 'start')]),
+      ...ends.flatMap((e) => [el('line', {class: 'tick-label', x1: px(e.x), x2: px(e.x), y1: px(on.foot + 4), y2: px(on.foot + 12)}), text(Math.min(e.x, f.right - widthOf(`${signed(e.value)} mm`, 15) / 2), on.foot + 30, `${signed(e.value)}${e.value > 0 ? '\u00a0mm' : ''}`, 'scale-label', 'middle')]),
       ...(all.some((p) => p.curved) ? [text(on.right, SWELL - 8, t('residuals.curved'), 'scale-strong', 'end')] : []),
     ];
   },

@@ -27,5 +27,11 @@ export const measuredIn = (run, events) => run.routine === 'feed_check' && (even
 export const kept = (run) => readings(run).filter((a) => a.answer.leftover_mm !== undefined || a.answer.piece_mm !== undefined).map((a) => (
   {bead: /** @type {const} */ ('none'), words: a.answer.piece_mm === undefined ? t('ended.kept', {left: mm(a.answer.leftover_mm)}) : t('ended.piece', {long: mm(a.answer.piece_mm)})}));
 
+/** Sentences of a note that give way on a short screen: the ± has a page of its own, and the first sentence says the most. @type {Array<[RegExp, string]>} */
+const GIVE = [[/^The largest part/, 'largest'], [/^Another pass/, 'next']];
+
 /** Notes as they are shown: where the value stands in ink. @param {string[]} notes @param {(note: string) => boolean} main */
-export const facts = (notes, main) => el('div', {class: 'facts'}, notes.map((n) => el('p', null, main(n) ? el('b', null, n) : n)));
+export const facts = (notes, main) => el('div', {class: 'facts'}, notes.map((n) => el('p', null, main(n) ? el('b', null, n) : n.split(/(?<=[.?!]) (?=[A-Z])/).map((sentence, i) => {
+  const gives = i > 0 && GIVE.find(([begins]) => begins.test(sentence));
+  return gives ? el('span', {class: `gives-${gives[1]}`}, ` ${sentence}`) : `${i ? ' ' : ''}${sentence}`;
+}))));

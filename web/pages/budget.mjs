@@ -24,7 +24,8 @@ export function budget(p, run) {
 
 /** What stands between the rows' root of squares and the ±: 2, or more where few passes scatter. @param {Finding|undefined} f @param {number} sum */
 export function factor(f, sum) {
-  const u95 = f?.values?.find((v) => v.unit === f.budget?.[0]?.unit && v.u95)?.u95;
+  const told = f?.values?.find((v) => v.name === 'coverage_factor')?.value, u95 = f?.values?.find((v) => v.unit === f.budget?.[0]?.unit && v.u95)?.u95;
+  if (told) return told;
   return u95 && sum > 0 ? u95 / Math.sqrt(sum) : 2;
 }
 

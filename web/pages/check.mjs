@@ -55,7 +55,7 @@ function ways(p, o, open) {
   const now = said(o, 'method'), choose = (/** @type {string} */ method) => p.deeds.write(o.key, {fields: {...sheafOf(o.key).fields, method}, text: '', problem: null});
   const row = (/** @type {{value: string, label: string, good: string}} */ w) => el('button', {type: 'button', class: 'choice port', role: 'radio', 'aria-checked': w.value === now ? 'true' : 'false', on: {click: () => choose(w.value)}}, w.label, el('small', null, w.good));
   return {...o.base, key: `${o.key}/way`, end: 'tip', question: t('ways.q'), reason: t('ways.why'), reasonGives: true,
-    entry: [el('div', {class: 'choices', role: 'radiogroup', 'aria-label': t('ways.q')}, waysIn(o.routine.fields, o.printer.setup).map(row))], links: [{label: t('back'), act: () => open('')}]};
+    entry: [el('div', {class: 'choices ways', role: 'radiogroup', 'aria-label': t('ways.q')}, waysIn(o.routine.fields, o.printer.setup).map(row))], links: [{label: t('back'), act: () => open('')}]};
 }
 
 /** A gauge of one's own is described by its owner, once. @param {Order} o @param {(leaf: string) => void} open @returns {Sheet} */

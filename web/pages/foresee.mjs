@@ -42,13 +42,16 @@ export function remember(p, printer, method) {
   p.deeds.write(key, {fields: {...sheafOf(key).fields, method}, text: '', problem: null});
 }
 
-/** A finding names the way that would be worth it; this is the way on. @param {Page} p @param {Run} run @param {string[]} notes @returns {Way[]} */
+/** What only a request needs of a note: the way's own name; and what one pass comes to by it. */
+const NAMED = / ?\(method (\w+)\)/, COMES_TO = /comes to (±\S*\s?[\d.]+\s?%)/;
+
+/** A finding names the way that would be worth it; this is the way on, with what it promises. @param {Page} p @param {Run} run @param {string[]} notes @returns {Way[]} */
 export function anew(p, run, notes) {
-  const method = notes.map((n) => NAMED.exec(n)?.[1]).find(Boolean);
-  return method ? [{label: t('next.anew', {way: wordOf(method).toLowerCase()}), act: () => { remember(p, run.printer, method); p.deeds.go(`#/begin/${run.printer}`); }}] : [];
+  const note = notes.find((n) => NAMED.test(n)), method = NAMED.exec(note ?? '')?.[1];
+  if (!note || !method) return [];
+  const way = wordOf(method), u95 = COMES_TO.exec(note)?.[1];
+  return [{label: u95 ? t('next.anew2', {way, u95}) : t('next.anew', {way: way.toLowerCase()}), act: () => { remember(p, run.printer, method); p.deeds.go(`#/begin/${run.printer}`); }}];
 }
 
-const NAMED = / ?\(method (\w+)\)/;
-
-/** A note without the name that only a request needs. @param {string} note */
-export const plainly = (note) => capital(note.replace(NAMED, ''));
+/** The notes that no link says. @param {string[]} notes */
+export const unlinked = (notes) => notes.filter((n) => !(NAMED.test(n) && COMES_TO.test(n))).map((n) => capital(n.replace(NAMED, '')));

@@ -71,6 +71,7 @@ function feeding(run, d) {
   const tube = run.inputs?.method === 'tube_end', step = d.of_mm === run.inputs?.commanded_mm && !tube ? 'feed' : hereOf(run), of = `${d.of_mm}\u00a0mm`;
   const number = {value: (d.fed_mm ?? 0).toFixed(1), unit: 'mm', of: t('work.notCounted', {of})}, before = {figure: 'pre_feed', ordered: 0, number};
   if (step === 'heat') return {...before, question: t('warm.q'), reason: t('warm.why')};
-  if (step === 'pre-feed') return tube ? {...before, question: t('out.q'), reason: t('out.why')} : {...before, question: t('work.preFeed'), reason: t('work.preFeed2')};
+  if (step === 'out') return {...before, question: t('out.q'), reason: t('out.why')};
+  if (step === 'pre-feed') return {...before, question: t('work.preFeed'), reason: t('work.preFeed2')};
   return {figure: 'feeding', ordered: d.of_mm, question: step === 'feeds' ? t('block.q', {n: lengthOf(run)}) : t('work.feeding'), reason: t('work.feeding2'), number: {...number, of: t('work.of', {of})}};
 }

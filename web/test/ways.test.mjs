@@ -35,14 +35,14 @@ test('what is fed is told apart by what was answered before', () => {
     assert.equal(hereOf(run('several_lengths', ['air', 'mark 1', 'leftover 1, length 3', 'strand 1'], moves)), 'pre-feed');
     assert.deepEqual([['mark 1'], ['mark 1', 'leftover 1, length 1'], ['leftover 1, length 3'], ['leftover 1, length 2', 'mark 1, again 2']].map((a) => lengthOf(run('several_lengths', a, moves))), [1, 2, 1, 1]);
     assert.equal(hereOf(run('tube_end', ['air', 'runner: present'], moves)), 'heat');
-    assert.equal(hereOf(run('tube_end', ['air', 'unload', 'coupler'], moves)), 'pre-feed');
+    assert.equal(hereOf(run('tube_end', ['air', 'unload', 'coupler'], moves)), 'out');
     assert.equal(hereOf(run('tube_end', ['air', 'unload', 'coupler', 'cut 1'], moves)), 'feed');
   }
 });
 
 test('a tube is undone once it is cold, and a check that ends cools behind its feed', () => {
   const cooling = {doing: {what: 'cooling', target_c: 50}};
-  assert.deepEqual(stepsAfter(run('tube_end', ['air', 'unload'], cooling)), ['coupler', 'pre-feed', 'cut', 'feed', 'piece', 'finding']);
+  assert.deepEqual(stepsAfter(run('tube_end', ['air', 'unload'], cooling)), ['coupler', 'out', 'cut', 'feed', 'piece', 'finding']);
   assert.deepEqual(stepsAfter(run('inlet', ['air', 'mark 1'], cooling)), ['leftover', 'finding']);
   assert.deepEqual(stepsAfter(run('several_lengths', ['air', 'mark 1', 'leftover 1, length 2'], cooling)), ['finding']);
   assert.deepEqual(stepsAfter(run('no such way', [], {})), wayOf('inlet').slice(1));

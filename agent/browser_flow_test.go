@@ -203,12 +203,14 @@ func anotherLine(l *look) {
 	p.tapNamed(".link", "The numbers")
 	table := `document.querySelector('table caption') !== null && document.querySelectorAll('table tbody th[scope=row]').length === 6 && document.querySelectorAll('table thead th[scope=col]').length === 5`
 	p.until(table)
-	if told := eval[string](p.tab, `document.querySelector('.top-speed').textContent`); told != "Up to  50\u00a0mm/s: 5.63 / (0.45 × 0.25)." {
+	if told := eval[string](p.tab, `document.querySelector('.top-speed').textContent`); told != "Up to  50\u00a0mm/s: 5.63\u00a0/ (0.45\u00a0×\u00a00.25)." {
 		l.Errorf("the usual line is told as %q", told)
 	}
 	for _, field := range []struct{ id, text string }{{"width", "0,5"}, {"height", "0.2"}} {
 		eval[bool](p.tab, `((e) => { e.value = `+quote(field.text)+`; e.dispatchEvent(new Event('input')); return true; })(document.querySelector('#f-`+field.id+`'))`)
 	}
-	p.until(`document.querySelector('.top-speed').textContent.includes('56\u00a0mm/s: 5.63 / (0.5 × 0.2)')`)
+	p.until(`document.querySelector('.top-speed').textContent.includes('56\u00a0mm/s: 5.63\u00a0/ (0.5\u00a0×\u00a00.2)')`)
 	l.at("played flow numbers", table+` && document.querySelector('.controls').textContent.includes('Skipped: 14, 16')`, false)
+	eval[bool](p.tab, `(document.querySelector('#desk').scrollTop = 9999) > 0`)
+	l.at("played flow another line", table, false)
 }

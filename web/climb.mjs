@@ -53,6 +53,9 @@ export const usualLine = (boreMM) => ({width: Math.round(112.5 * boreMM) / 100, 
 
 const STEPS = 8, MARKS_MM = 30, HEATING_S = 180, READING_S = 45; // of a climb; and what heating and one reading take, about: common practice, no source
 
+/** What a climb of so many flows feeds at most, mm: two blocks more close in on the limit, and before each mark the play is taken up. @param {number} flows @param {number} blockMM */
+export const lengthMM = (flows, blockMM) => (flows + 2) * blockMM + MARKS_MM;
+
 /**
  * How much a climb takes at most: mm of filament and s, with the two blocks that close in on the limit.
  * @param {number} fastest mm³/s @param {number} blockMM @param {number} diameterMM of the filament @param {number} [mostMMPerS] the setup's own limit
@@ -61,5 +64,5 @@ export function cost(fastest, blockMM, diameterMM, mostMMPerS) {
   const area = Math.PI / 4 * diameterMM * diameterMM, most = (mostMMPerS ?? Infinity) * area;
   const flows = Array.from({length: STEPS}, (_, i) => fastest * (i + 1) / STEPS).filter((flow) => flow <= most), last = flows.at(-1) ?? fastest;
   const blocks = flows.length + 2, feedingS = [...flows, last, last].reduce((s, flow) => s + blockMM * area / flow, 0);
-  return {filamentMM: blocks * blockMM + MARKS_MM, seconds: HEATING_S + blocks * READING_S + feedingS, flows: flows.length};
+  return {filamentMM: lengthMM(flows.length, blockMM), seconds: HEATING_S + blocks * READING_S + feedingS, flows: flows.length};
 }

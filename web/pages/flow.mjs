@@ -1,7 +1,7 @@
 // A run of the flow limit while it climbs: what was heard instead of a number is said with one thumb, the gear's marks by
 // their drawing, and the curve so far stands where there is room.
 
-import {byFlow, climbOf, readOf} from '../climb.mjs';
+import {byFlow, climbOf, lengthMM, readOf} from '../climb.mjs';
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {small} from '../figures/climb.mjs';
@@ -13,7 +13,8 @@ import {keyOf, question} from './question.mjs';
 export function flowQuestion(p, run, q) {
   if (q.figure === 'bite') return bite(p, run, q);
   if (q.figure === 'leftover') return leftover(p, run, q);
-  return withCurve(p, run, question(p, run, q));
+  const sheet = withCurve(p, run, question(p, run, q)), {commanded_mm: block, flows_mm3_per_s: flows} = q.shown ?? {};
+  return q.figure === 'air' && sheet.scene && flows ? {...sheet, scene: {...sheet.scene, shown: {...q.shown, commanded_mm: lengthMM(flows.length, block)}}} : sheet;
 }
 
 /** Where something has been read, and no pad needs the room. @param {Page} p @param {Run} run @param {Sheet} sheet @returns {Sheet} */

@@ -107,3 +107,27 @@ func widthFound() []playedState {
 	return []playedState{found, end("uneven", "This spool is uneven", "Its places differ by 0.14 mm; more than 0.1 mm is not usable.", "Take another spool, or print what need not fit.", 1.744, 0.061, func(i int, mm float64) float64 { return mm + 0.07*math.Cos(2*float64(i)) }),
 		end("wrong_size", "This is filament of 2.85 mm", "The setup says 1.75 mm.", "Nothing is put into the docket. Is the spool the right one, or the setup?", 2.854, 0.0234, func(_ int, mm float64) float64 { return mm + 1.11 })}
 }
+
+// tenPresses measures a spool for real: one tap begins, and then nothing is touched while a caliper types each reading
+// and Enter. What the readings come to is computed here as well, and the docket's row leads to it.
+func tenPresses(l *look) {
+	p := l.phone
+	p.visitPage("/#/begin/window/filament_diameter/plum-pla")
+	p.untilHead("Is Plum PLA at hand?")
+	p.tap(".action")
+	var sum float64
+	for i, mm := range readWidths {
+		head := fmt.Sprintf("Place %d of 5: how wide is it?", i/2+1)
+		if i%2 == 1 {
+			head = fmt.Sprintf("Place %d of 5, a quarter turn on: how wide?", i/2+1)
+		}
+		p.until(headed(head) + ` && document.querySelector('.readout input').value === ''`)
+		p.keys(fmt.Sprintf("%.2f\r", mm))
+		sum += mm
+	}
+	l.at("measured for real", headed(fmt.Sprintf("The filament is %.3f", sum/float64(len(readWidths)))), true)
+	p.turn("#/dockets/window/plum-pla/filament_diameter_mm")
+	p.until(`[...document.querySelectorAll('.link')].some((e) => e.textContent === 'Measure it')`)
+	p.turn("#/drift/window")
+	p.untilHead("Nothing was checked on this setup.")
+}

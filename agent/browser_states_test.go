@@ -87,6 +87,7 @@ func scenes() []scene {
 		{name: "played dockets", show: played(docketStates())},
 		{name: "played ways", show: func(l *look) { played(wayStates(l))(l) }},
 		{name: "played flow", show: func(l *look) { played(flowStates(l))(l) }},
+		{name: "ten presses", show: tenPresses},
 		{name: "played charts", show: played(chartStates())},
 	}
 }

@@ -79,6 +79,7 @@ func scenes() []scene {
 		{name: "takes no M92", change: func(p *standin.Profile) { p.UnknownWords = []string{"M92", "M500"} }, show: ended("ratio", "")},
 		{name: "stores nothing", change: func(p *standin.Profile) { p.StoresNothing = true }, show: ended("not stored", "95.88 is in use, not stored.")},
 		{name: "not written", show: notWritten},
+		{name: "climb", change: func(p *standin.Profile) { p.FlowLimit = climbLimit }, speedup: hurry, show: climbedByTouch},
 		{name: "stopped", show: stoppedRun},
 		{name: "interrupted", show: interruptedRun},
 		{name: "line", show: lineStates},

@@ -113,7 +113,7 @@ func (s *site) answer(p *phone, run string, v runner.RunView) {
 	asked := p.head()
 	switch v.Question.Figure {
 	case "mark":
-		s.printer.Bench().Mark(120)
+		s.printer.Bench().Mark(proposedMM(v))
 	case "leftover":
 		s.typeLeftover(p)
 	case "piece":
@@ -134,6 +134,13 @@ func (s *site) answer(p *phone, run string, v runner.RunView) {
 	}
 	p.tap(".action")
 	p.untilOther(asked)
+}
+
+// proposedMM is where a question of a mark proposes to set it.
+func proposedMM(v runner.RunView) float64 {
+	shown, _ := v.Question.Shown.(map[string]any) // as it came over HTTP
+	mm, _ := shown["mark_mm"].(float64)
+	return mm
 }
 
 // read is the leftover as the person reads it from a caliper: once, so that what is typed stays.

@@ -16,7 +16,7 @@ const outMM = (s) => known(s.shown.commanded_mm) ? Math.ceil(s.shown.commanded_m
 
 /** @type {Figure} */
 export const path = {
-  place: 'between', strand: 'carries', least: 216, most: 300,
+  place: 'between', strand: 'carries', least: 176, most: 300,
   title: () => t('path.title'),
   desc: (s) => t('path.desc', {out: num(outMM(s))}),
   draw(f, s) {
@@ -24,7 +24,7 @@ export const path = {
     return [
       ...swelling(f.sx, 0), ...strand(f.sx, SWELL, end, {width: SWOLLEN}), el('line', {class: 'm-cut', x1: f.sx - SWOLLEN / 2, x2: f.sx + SWOLLEN / 2, y1: px(end), y2: px(end)}),
       ...dashes(f.sx, end + 8, rim - 2), ...gears(f, y, r, 0), cup(f, rim, CUP),
-      ground(x, f.width, y), ...numeral(x + 20, y, num(outMM(s)), 'mm', {to: f.right, below: t('path.below'), lines: 3}),
+      ground(x, f.width, y), ...numeral(x + 20, y, num(outMM(s)), 'mm', {to: f.right, most: y > 84 ? 84 : 52, below: t('path.below'), lines: 3}),
     ];
   },
 };

@@ -5,7 +5,7 @@ import {el} from '../el.mjs';
 import {t} from '../texts.mjs';
 import {step, tip} from './marks.mjs';
 import {px, ring, strand, text} from './pen.mjs';
-import {cut, known, num, plusMinus, widthOf} from './words.mjs';
+import {cut, known, num, plusMinus} from './words.mjs';
 
 /** @typedef {{name: string, u95: number, kind: 'now'|'then'|'ever'}} Sleeve */
 
@@ -27,11 +27,11 @@ function sleeve(v, mid, half, y) {
   return [el('path', {class: cls, d: `M${a} ${y - h}H${b}M${a} ${y + h}H${b}`}), el('path', {class: 'stroke', d: `M${a} ${y - h - 4}V${y + h + 4}M${b} ${y - h - 4}V${y + h + 4}`}), el('line', {class: 'tick', x1: px(mid), x2: px(mid), y1: y - h, y2: y + h})];
 }
 
-/** The target as two lines that stand beside each sleeve, and its name below. @param {Frame} f @param {number[]} ys @param {number} mid @param {number} half @param {string} words */
+/** The target as two lines that stand beside each sleeve, joined below it where its name is. @param {Frame} f @param {number[]} ys @param {number} mid @param {number} half @param {string} words */
 function targetLines(f, ys, mid, half, words) {
-  const foot = (ys.at(-1) ?? 40) + 34, wide = widthOf(words, 15), inside = wide + 16 < 2 * half, low = Math.min(mid + half + 8, f.right - wide);
-  return [...[-1, 1].flatMap((w) => ys.map((y, i) => el('line', {class: 'stroke', x1: px(mid + w * half), x2: px(mid + w * half), y1: y - 13, y2: i === ys.length - 1 ? foot + 4 : y + 13}))),
-    inside ? text(mid, foot, words, 'scale-label', 'middle') : text(low, foot, words, 'scale-label')];
+  const low = (ys.at(-1) ?? 40) + 18, a = px(mid - half), b = px(mid + half);
+  return [...ys.flatMap((y) => [a, b].map((x) => el('line', {class: 'stroke', x1: x, x2: x, y1: y - 13, y2: y + 13}))),
+    el('path', {class: 'stroke', d: `M${a} ${low - 5}V${low}H${b}V${low - 5}`}), text(mid, low + 18, cut(words, f.right - f.col, 15), 'scale-label', 'middle')];
 }
 
 const ROW = 54; // px: a name and its sleeve

@@ -24,7 +24,7 @@ export const flags = {
     const {near, apart} = proposed(s), on = lie(f, near + apart, 40), value = s.draft.value, low = on.at(near);
     const y = value === null || !known(value) ? null : on.at(between(near + value, near, near + apart + 30 / on.perMM)), far = y ?? on.at(near + apart);
     return [
-      ...strandAndScale(f, on, near + apart, {hides: (_, at) => Math.abs(at - low) < 16 || Math.abs(at - far) < 18}),
+      ...strandAndScale(f, on, near + apart, {hides: (_, at) => Math.abs(at - low) < 20 || Math.abs(at - far) < 18}),
       dimension(f.sx - 24, low, far), ...tape(f, low, true), ...(y === null ? tape(f, far, false) : flag(f, y, s.draft.verdict)),
       handle(f, s, (at) => on.of(at) - near, apart * 1.2),
     ];

@@ -34,7 +34,7 @@ function reading(on, p, r, shift, width) {
   return [
     ...(u > 0 ? [el('path', {class: 'fine', d: `M${px(a)} ${px(y)}H${px(b)}M${px(a)} ${px(y - 5)}v10M${px(b)} ${px(y - 5)}v10`})] : []),
     el('rect', {class: r.stray ? 'ring-hollow' : 'ring', x: px(x - 3), y: px(y - 6), width: 6, height: 12}),
-    ...(r.stray ? [el('rect', {class: 'stroke', x: px(between(x - w / 2, 0, width - w)), y: px(y - 12), width: w, height: 24}), text(between(x, half, width - half), y - 17, name, 'scale-strong', 'middle')] : []),
+    ...(r.stray ? [el('rect', {class: 'stroke', x: px(between(x - w / 2, 0, width - w)), y: px(y - 12), width: w, height: 24}), text(between(x, half, width - half - 8), y - 17, name, 'scale-strong', 'middle')] : []),
   ];
 }
 

@@ -20,7 +20,8 @@ const inTube = (f, y) => [...strand(f.sx, 0, y), ...walls(f, y)];
 /** A flat cut across what is drawn to scale. @param {number} sx @param {number} y */
 const cutAt = (sx, y) => el('line', {class: 'm-cut', x1: sx - SWOLLEN / 2, x2: sx + SWOLLEN / 2, y1: px(y), y2: px(y)});
 
-const AWAY = 12; // px: the idler off the strand
+/** How far the idler stands off the strand, px. @param {Frame} f */
+const away = (f) => f.narrow ? 7 : 12;
 
 /** The lever is open: the idler stands off, and the filament goes back up. @type {Figure} */
 export const unload = {
@@ -28,7 +29,7 @@ export const unload = {
   title: () => t('unload.title'),
   desc: (s) => t('unload.desc', {pull: num(s.shown.pull_mm)}),
   draw(f, s) {
-    const y = Math.round(f.height * 0.52), r = radius(f, Math.min(y - SWELL - 6, f.height - y - 20)), idle = Math.min(34, r), cx = f.sx - SWOLLEN / 2 - idle - AWAY, half = Math.sqrt(Math.max(0, idle * idle - cx * cx));
+    const y = Math.round(f.height * 0.52), r = radius(f, Math.min(y - SWELL - 6, f.height - y - 20)), idle = Math.min(34, r), cx = f.sx - SWOLLEN / 2 - idle - away(f), half = Math.sqrt(Math.max(0, idle * idle - cx * cx));
     const x = axis(f, r) + r + 4, up = f.sx + SWOLLEN / 2 + 10;
     return [
       ...swelling(f.sx, 0), ...strand(f.sx, SWELL, y + r + 4, {width: SWOLLEN}), cutAt(f.sx, y + r + 4), ...dashes(f.sx, y + r + 16, f.height),

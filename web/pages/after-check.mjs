@@ -10,9 +10,12 @@ import {anew} from './foresee.mjs';
 /** From a finding on: what its ± is made of, how its lengths lie, and the way that would be worth it. @param {Page} p @param {Run} run @param {Finding} f @returns {Way[]} */
 export const afterCheck = (p, run, f) => [
   ...(f.budget?.length ? [{label: t('ended.budget'), go: `#/runs/${run.id}/budget`}] : []),
-  ...(run.inputs?.method === 'several_lengths' ? [{label: t('lengths.link'), go: `#/runs/${run.id}/lengths`}] : []),
+  ...toLengths(run).map((way) => ({...way, minor: true})),
   ...(run.routine === 'feed_check' ? anew(p, run, f.notes ?? []) : []),
 ];
+
+/** How its lengths lie, where it has several. @param {Run} run @returns {Way[]} */
+export const toLengths = (run) => run.inputs?.method === 'several_lengths' ? [{label: t('lengths.link'), go: `#/runs/${run.id}/lengths`}] : [];
 
 /** Answers that end a pass, each by its own way. */
 const LAST = ['leftover', 'far flag', 'piece'];

@@ -7,6 +7,7 @@ import {num} from '../figures/words.mjs';
 import {ofRun, scene} from '../page.mjs';
 import {table} from '../table.mjs';
 import {capital, t} from '../texts.mjs';
+import {toLengths} from './after-check.mjs';
 
 /** @param {Page} p @param {Run} run @returns {Sheet} */
 export function budget(p, run) {
@@ -18,7 +19,7 @@ export function budget(p, run) {
     reason: rows.length ? t('budget.shares', {u95: plusMinus(u95), unit: rows[0].unit}) : '',
     figure: 'budget', scene: scene({run, shown: {rows, u95}}),
     long: [el('div', {class: 'controls'}, rows.length ? [el('p', {class: 'fact'}, factorWords(k)), numbers(rows, sum, k)] : null)],
-    foot: [{label: t('budget.back'), go: `#/runs/${run.id}`}],
+    foot: [...toLengths(run), {label: t('budget.back'), go: `#/runs/${run.id}`}],
   };
 }
 

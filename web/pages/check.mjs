@@ -35,7 +35,7 @@ function first(o, open) {
   const {printer, routine, material, base, set} = o, gauge = routine.fields.find((f) => f.name === 'gauge'), cls = routine.fields.find((f) => f.name === 'rule_class'), way = said(o, 'method');
   const mine = gaugeOf(routine.fields, o.sheaf.fields), vague = mine === 'own' && (parseNumber(said(o, 'own_division_mm')) === null || parseNumber(said(o, 'own_limit_mm')) === null);
   return {...base, past: [], question: t('begin.loaded', {material: shortName(material)}), reason: whatIsDone(o, way),
-    entry: [gauge && el('p', {class: 'label'}, gauge.label), gauge && cells(gauge.label, gauge.choices ?? [], mine, (v) => set('gauge', v)),
+    entry: [gauge && el('p', {class: 'label gives'}, gauge.label), gauge && cells(gauge.label, gauge.choices ?? [], mine, (v) => set('gauge', v)),
       cls && el('div', {class: 'gives'}, el('p', {class: 'label then'}, cls.label), cells(cls.label, cls.choices ?? [], said(o, 'rule_class'), (v) => set('rule_class', v))), el('p', {class: 'gap'})],
     problem: o.sheaf.problem, action: vague ? {label: t('own.first'), act: () => open('own')} : o.action,
     links: [...(mine === 'own' && !vague ? [{label: t('own.is', {division: mm(Number(said(o, 'own_division_mm').replace(',', '.')))}), act: () => open('own')}] : []),

@@ -66,11 +66,14 @@ func (p *phone) keys(keys string) {
 }
 
 // walkTo presses Tab until the focus is on what a selector finds, and can be seen there.
-func (p *phone) walkTo(selector string) {
+func (p *phone) walkTo(selector string) { p.Helper(); p.walkToNamed(selector, "") }
+
+// walkToNamed is the same for what is named so, or begins so.
+func (p *phone) walkToNamed(selector, words string) {
 	p.Helper()
 	const most = 60
 	for range most {
-		if eval[bool](p.tab, fmt.Sprintf(`document.activeElement?.matches(%s) ?? false`, quote(selector))) {
+		if eval[bool](p.tab, fmt.Sprintf(`((e) => (e?.matches(%s) && (e.ariaLabel ?? e.textContent).startsWith(%s)) ?? false)(document.activeElement)`, quote(selector), quote(words))) {
 			if !eval[bool](p.tab, `document.activeElement.matches(':focus-visible') && getComputedStyle(document.activeElement).outlineStyle !== 'none'`) {
 				p.Errorf("the focus on %s cannot be seen", selector)
 			}
@@ -78,7 +81,7 @@ func (p *phone) walkTo(selector string) {
 		}
 		p.keys(kb.Tab)
 	}
-	p.Fatalf("%d times Tab does not lead to %s\n%s", most, selector, p.seen())
+	p.Fatalf("%d times Tab does not lead to %s %q\n%s", most, selector, words, p.seen())
 }
 
 // arrowTo goes through a group of choices until one with these words is chosen.

@@ -16,11 +16,12 @@ import (
 //	AGENT_BROWSER=all AGENT_SHOTS=../shots go test ./agent -run 'TestBrowser/states'   and photographed, light and dark
 func TestBrowser(t *testing.T) {
 	browser := startBrowser(t)
-	long := map[string]bool{"middle": true, "tuning": true, "states": true} // together some minutes
+	long := map[string]bool{"middle": true, "tuning": true, "methods": true, "states": true} // together some minutes
 	for name, test := range map[string]func(*testing.T, context.Context){
 		"tap":     tapThrough,
 		"middle":  inTheMiddle,
 		"tuning":  tunedByTouch,
+		"methods": eachWayByTouch,
 		"keys":    keyboardAlone,
 		"two":     twoAnswers,
 		"states":  everyState,

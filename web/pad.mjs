@@ -38,9 +38,12 @@ function sentence(q, d, field) {
   return [before, el('b', null, value), after];
 }
 
+/** A finger on a key leaves the focus where it is: Enter then records, and does not press that key once more. @param {Event} e */
+const stay = (e) => e.preventDefault();
+
 /** @param {(key: string) => void} press @param {boolean} [whole] no point: a code, a count */
 export function pad(press, whole = false) {
   return el('div', {class: 'pad', role: 'group', 'aria-label': t('pad')}, KEYS.map((k) => whole && k === '.' ? el('span', {class: 'no-key'}) : el('button',
-    {type: 'button', 'aria-label': k === 'back' ? t('pad.back') : k === '.' ? t('pad.point') : null, on: {click: () => press(k)}},
+    {type: 'button', 'aria-label': k === 'back' ? t('pad.back') : k === '.' ? t('pad.point') : null, on: {mousedown: stay, click: () => press(k)}},
     k === 'back' ? el('svg', {viewBox: '0 0 30 16', 'aria-hidden': 'true'}, el('path', {d: 'M29 8H2M9 1L2 8L9 15'})) : k)));
 }

@@ -29,21 +29,21 @@ function sleeve(v, mid, half, y) {
 
 /** The target as two lines that stand beside each sleeve, joined below it where its name is. @param {Frame} f @param {number[]} ys @param {number} mid @param {number} half @param {string} words */
 function targetLines(f, ys, mid, half, words) {
-  const low = (ys.at(-1) ?? 40) + 18, a = px(mid - half), b = px(mid + half);
+  const low = (ys.at(-1) ?? 34) + 18, a = px(mid - half), b = px(mid + half);
   return [...ys.flatMap((y) => [a, b].map((x) => el('line', {class: 'stroke', x1: x, x2: x, y1: y - 13, y2: y + 13}))),
     el('path', {class: 'stroke', d: `M${a} ${low - 5}V${low}H${b}V${low - 5}`}), text(mid, low + 18, cut(words, f.right - f.col, 15), 'scale-label', 'middle')];
 }
 
-const ROW = 54; // px: a name and its sleeve
+const ROW = 50; // px: a name and its sleeve
 
 /** @type {Figure} */
 export const enough = {
-  place: 'between', strand: 'carries', least: 200, most: 224,
+  place: 'between', strand: 'carries', least: 178, most: 200,
   title: () => t('enough.title'),
   desc: (s) => sleevesOf(s).map((v) => v.name).join('; ') || t('enough.nothing'),
   draw(f, s) {
     const all = sleevesOf(s), x0 = f.col + 4, x1 = f.right - 4, mid = (x0 + x1) / 2, most = Math.max(...all.map((v) => v.u95), s.shown.target_percent > 0 ? s.shown.target_percent : 0, 1e-9);
-    const half = (/** @type {number} */ u) => Math.max(3, u / most * (x1 - x0) / 2), y = (/** @type {number} */ i) => 40 + i * ROW, target = known(s.shown.target_percent) && s.shown.target_percent > 0 ? half(s.shown.target_percent) : null;
+    const half = (/** @type {number} */ u) => Math.max(3, u / most * (x1 - x0) / 2), y = (/** @type {number} */ i) => 34 + i * ROW, target = known(s.shown.target_percent) && s.shown.target_percent > 0 ? half(s.shown.target_percent) : null;
     const now = all.findIndex((v) => v.kind === 'now');
     return [
       ...(now < 0 ? strand(f.sx, 0, f.height) : tip(f.sx, y(now) + 18, f.height)), ...(now < 0 ? [] : ring(f.sx, y(now))),

@@ -21,13 +21,16 @@ function forecast(q) {
 const largest = (shown) => shown?.largest_part ? t(shown.largest_is_common ? 'next.largest' : 'next.largest2', {part: shown.largest_part}) : undefined;
 
 /**
- * Adds to the question what one more pass would do, and the other way: it ends this check with what it has, and lies ready
- * for the next.
+ * Adds to the question what one more pass would do, which outlasts what was found on a short screen, and the other way: it
+ * ends this check with what it has, and lies ready for the next.
  * @param {Sheet} s @param {{p: Page, run: Run, q: Question, send: (answer: object) => void}} o
  */
 export function foresee(s, o) {
   const better = o.q.shown?.better_method;
-  s.note = [forecast(o.q), largest(o.q.shown)].filter(Boolean).join(' ') || undefined;
+  const [, found, outlook] = /^(.*?[.?!]) (?=[A-Z])(.*)$/s.exec(o.q.reason) ?? [];
+  s.reason = found ?? s.reason;
+  s.warn = [s.warn, outlook, forecast(o.q)].filter(Boolean).join(' ') || undefined;
+  s.note = largest(o.q.shown);
   s.noteGives = true;
   if (!better?.method) return;
   const way = wordOf(better.method);

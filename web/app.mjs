@@ -72,7 +72,7 @@ function fetchWhatIsMissing(p) {
   if (!state.routines.length) once('routines', read('/v1/routines', (b) => ({type: 'routines', routines: b.routines})));
   once('materials', read('/v1/materials', (b) => ({type: 'materials', materials: b.materials})));
   const run = p.route[0] === 'runs' ? p.route[1] : '';
-  if (run && !state.runs[run]) once(`run ${run}`, read(`/v1/runs/${run}`, (b) => ({type: 'run', run: b})));
+  if (run && !state.runs[run]) once(`run ${run}`, read(`/v1/runs/${run}`, (b) => ({type: 'run', run: b, fetched: true})));
   if (run && !state.events[run]?.some((e) => e.kind === 'run begun')) once(`events ${run}`, events(run));
   const [place, printer, material] = p.route;
   if (place === 'dockets' && state.printers[printer]?.setup && state.materials[material]) once(`docket ${printer}/${material}`, read(`/v1/printers/${printer}/dockets/${material}`, (docket) => ({type: 'docket', docket})));

@@ -42,7 +42,7 @@ export function makeDeeds(tell, again) {
     again();
   }
 
-  const told = (/** @type {string} */ key) => (/** @type {any} */ run) => { drop(key); tell({type: 'run', run}); };
+  const told = (/** @type {string} */ key) => (/** @type {any} */ run) => { drop(key); tell({type: 'run', run, fetched: true}); };
 
   return {
     again, ask, tell,

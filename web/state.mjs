@@ -28,7 +28,7 @@
 /**
  * What is told: the agent's messages, and what was fetched, in the same form.
  * @typedef {{type: 'snapshot', store_id: string, last_seq: number, printers: Printer[], runs: Run[]}
- *  | {type: 'event', event: Event} | {type: 'printer', printer: Printer} | {type: 'run', run: Run}
+ *  | {type: 'event', event: Event} | {type: 'printer', printer: Printer} | {type: 'run', run: Run, fetched?: boolean}
  *  | {type: 'store', ok: boolean, detail: string} | {type: 'beat'}
  *  | {type: 'link', up: boolean} | {type: 'paired', paired: boolean}
  *  | {type: 'materials', materials: Material[]}
@@ -59,7 +59,7 @@ function step(s, m, at) {
     case 'snapshot': return snapshot(s, m, at);
     case 'event': return event(s, m.event);
     case 'printer': return {...s, printers: {...s.printers, [m.printer.id]: m.printer}, readAt: {...s.readAt, [m.printer.id]: at}};
-    case 'run': return run(s, m.run);
+    case 'run': return run(s, m.run, m.fetched === true);
     case 'store': return {...s, trouble: m.ok ? '' : m.detail};
     case 'beat': return s;
     case 'link': return {...s, linked: m.up};
@@ -98,10 +98,14 @@ function event(s, e) {
   return {...next, events: {...s.events, [e.run]: events}};
 }
 
-/** A view that was fetched may be older than one that was told meanwhile. @param {State} s @param {Run} r @returns {State} */
-function run(s, r) {
+/**
+ * A view that was fetched may be older than one that was told meanwhile, even with the same last event: what is asked is
+ * looked at before the events are. The socket's own last word is always the newest.
+ * @param {State} s @param {Run} r @param {boolean} fetched @returns {State}
+ */
+function run(s, r, fetched) {
   const known = s.runs[r.id];
-  if (known && (known.last_seq > r.last_seq || (ended(known) && !ended(r)))) return s;
+  if (known && (known.last_seq > r.last_seq || (fetched && known.last_seq === r.last_seq) || (ended(known) && !ended(r)))) return s;
   return {...s, runs: {...s.runs, [r.id]: r}};
 }
 

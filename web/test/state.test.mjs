@@ -59,8 +59,8 @@ test('a view that was fetched earlier does not overwrite a newer one', () => {
 
 // Between an answer and the next question the agent may look at what is asked before that is stored, and at the events after.
 test('an answer’s own view does not take away a question that the socket has told', () => {
-  const all = transcript(), asking = all.find((m) => m.type === 'run' && m.run.question), s = play([all[0], asking]);
-  const late = {...asking.run, state: 'underway', question: undefined};
+  const late = transcript().find((m) => m.type === 'run' && m.run.state === 'underway').run;
+  const s = play([{type: 'run', run: {...late, state: 'asking', question: {number: 1}}}]);
   assert.deepEqual(reduce(s, {type: 'run', run: late, fetched: true}, 9000).runs, s.runs);
   assert.equal(reduce(s, {type: 'run', run: late}, 9000).runs[late.id].state, 'underway');
   assert.equal(reduce(s, {type: 'run', run: {...late, last_seq: late.last_seq + 1}, fetched: true}, 9000).runs[late.id].state, 'underway');

@@ -49,11 +49,11 @@ func TestParabolaIsPontius(t *testing.T) {
 	digits(t, "Pontius B0", p.A, 0.673565789473684e-3, 1e-9)
 	digits(t, "Pontius B1", p.B, 0.732059160401003e-6, 1e-9)
 	digits(t, "Pontius B2", p.C, -0.316081871345029e-14, 1e-9)
-	digits(t, "Pontius sd(B0)", p.SDA, 0.107938612033077e-3, 1e-6)
-	digits(t, "Pontius sd(B1)", p.SDB, 0.157817399981659e-9, 1e-6)
-	digits(t, "Pontius sd(B2)", p.SDC, 0.486652849992036e-16, 1e-6)
-	digits(t, "Pontius residual sd", p.S, 0.205177424076185e-3, 1e-6)
-	near(t, "Pontius R²", p.R2, 0.999999900178537, 1e-6)
+	digits(t, "Pontius sd(B0)", p.SDA, 0.107938612033077e-3, 1e-9)
+	digits(t, "Pontius sd(B1)", p.SDB, 0.157817399981659e-9, 1e-9)
+	digits(t, "Pontius sd(B2)", p.SDC, 0.486652849992036e-16, 1e-9)
+	digits(t, "Pontius residual sd", p.S, 0.205177424076185e-3, 1e-9)
+	near(t, "Pontius R²", p.R2, 0.999999900178537, 1e-12)
 	if chance, curved := fitted(t, points).Curved(); !curved || chance > 1e-6 {
 		t.Errorf("the line through Pontius is curved: %t, by chance once in %g", curved, 1/chance)
 	}

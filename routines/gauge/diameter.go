@@ -35,12 +35,27 @@ func DiameterOf(readingsMM []float64, g Instrument) Diameter {
 	reading := Rectangular(g.ReadingMM())
 	d.OvalMM = excessOf(rootMeanSquare(apart), math.Sqrt2*reading)
 	d.Budget = budgetOf([]Row{
-		typeB("reading", g.ReadingMM(), 1/math.Sqrt(float64(len(readingsMM)))),
+		readingOf(readingsMM, g),
 		common(typeB("limit of the instrument", g.LimitMM(d.MeanMM), 1)),
 		scatterOfPlaces(d.SDMM, reading/math.Sqrt2, len(places)),
 	})
 	d.U95MM = d.Budget.U95
 	return d
+}
+
+// ditheredFrom is the standard deviation of readings, in divisions, from which on rounding averages out: what they truly differ
+// by is then 0.28 divisions and more, and the mean of normal values so rounded is off by 0.07 of one at most, as
+// exp(-2π²σ²)/π (textbook, from memory).
+const ditheredFrom = 0.4
+
+// readingOf is the row of what readings are rounded by. It averages out only where they differ by enough to be rounded up as well
+// as down. Readings that are all but alike are rounded the same way each time, and their resolution stays, however many there
+// are (JCGM 100:2008, F.2.2.1).
+func readingOf(readingsMM []float64, g Instrument) Row {
+	if n := float64(len(readingsMM)); n > 1 && stat.StdDev(readingsMM, nil) >= ditheredFrom*g.DivisionMM {
+		return typeB("reading", g.ReadingMM(), 1/math.Sqrt(n))
+	}
+	return common(typeB("reading", g.ReadingMM(), 1))
 }
 
 // placesOf is the mean of the readings at each place, and how far the two lie apart.

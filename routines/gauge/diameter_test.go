@@ -55,6 +55,32 @@ func TestDiameterOfFewReadings(t *testing.T) {
 	near(t, "and their sd", odd.SDMM, 0.04/math.Sqrt2, 1e-12)
 }
 
+// Readings that are all alike are rounded alike: with divisions of 0.1 mm, and a gauge that is off by nothing, filament of 1.74
+// mm reads 1.7 however often it is read. What the division hides must be within ±, and the row says that it stays.
+func TestReadingsThatAreAlikeKeepTheirResolution(t *testing.T) {
+	coarse := gauge.Own(0.1, 0)
+	d := gauge.DiameterOf([]float64{1.7, 1.7, 1.7, 1.7, 1.7, 1.7, 1.7, 1.7, 1.7, 1.7}, coarse)
+	near(t, "U95, mm", d.U95MM, 0.1/math.Sqrt(3), 1e-9)
+	if r := d.Budget.Rows[0]; !r.Common || d.U95MM < 0.04 {
+		t.Errorf("%+v, ± %g", r, d.U95MM)
+	}
+	d = gauge.DiameterOf([]float64{1.7, 1.8, 1.7, 1.7, 1.8, 1.7, 1.7, 1.8, 1.7, 1.7}, coarse)
+	if r := d.Budget.Rows[0]; r.Common || math.Abs(r.U-0.05/math.Sqrt(30)) > 1e-9 {
+		t.Errorf("readings that differ by a division: %+v", r)
+	}
+	rng, held := rand.New(rand.NewPCG(2026, 14)), 0
+	for range 2000 {
+		trueMM := 1.70 + 0.1*rng.Float64()
+		if d := gauge.DiameterOf(filament(trueMM, 0.005, 0.01, 0, coarse, rng), coarse); math.Abs(d.MeanMM-trueMM) <= d.U95MM {
+			held++
+		}
+	}
+	t.Logf("filament within a division: holds in %.1f %%", percent(held, 2000))
+	if percent(held, 2000) < 93.5 {
+		t.Errorf("filament within a division: holds in %.1f %%", percent(held, 2000))
+	}
+}
+
 // filament is a spool of the test's own: ten readings of an oval filament that turns as it likes, with a diameter that
 // wanders by sdMM, read with an instrument that is off by offMM all the time, to the nearest division.
 func filament(meanMM, sdMM, ovalMM, offMM float64, g gauge.Instrument, rng *rand.Rand) []float64 {

@@ -84,7 +84,7 @@ func TestIntervalsHoldTheTruth(t *testing.T) {
 			}
 			percent := 100 * float64(held) / spools
 			t.Logf("%s, %d of 100 readings slip: %.1f %% of %d intervals hold; %d of %d slips read again, and %d readings in vain; %v", name, slipsOf100, percent, spools, found, slips, inVain, kinds)
-			if percent < 93 || percent > 98 {
+			if percent < 93 || percent > 98.5 { // where one rectangular part rules, a factor of 2 holds more than 95
 				t.Errorf("%s, %d of 100 slip: %.1f %% hold", name, slipsOf100, percent)
 			}
 			if inVain > spools/12 || found < slips*2/3 {

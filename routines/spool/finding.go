@@ -102,7 +102,7 @@ func (s *spool) slipNotes(v verdict) []string {
 func (v verdict) largest() string {
 	l := v.Budget.Largest()
 	if l.Common {
-		return fmt.Sprintf("The largest part of ± is the %s: only a better one lessens it, more readings do not.", l.Name)
+		return fmt.Sprintf("The largest part of ± is the %s: only a better gauge lessens it, more readings do not.", l.Name)
 	}
 	return fmt.Sprintf("The largest part of ± is the %s; more places lessen it.", l.Name)
 }

@@ -75,11 +75,34 @@ func TestPrinterOnePercentOffIsPutRight(t *testing.T) {
 		}
 		t.Logf("%-15s %-16s %5.1f %% put right to ±, %5.1f %% changed beyond it, %4.1f %% left; cannot tell yet: %5.1f %% after the first pass, %4.1f %% in the end; %.1f passes",
 			s.method, s.name, o.share(o.right), o.share(o.beyond), o.share(o.left), o.share(o.undecided), o.share(o.never), float64(o.passes)/checks)
-		if wrong := o.left + o.beyond; 100*wrong > 15*checks {
+		if wrong := o.left + o.beyond; 100*wrong > 12*checks {
 			t.Errorf("%s, %s: %d of %d left as they are, %d changed to what is beyond ±", s.method, s.name, o.left, checks, o.beyond)
 		}
 		if s.divisionMM < 0.1 && 100*o.right < 88*checks {
 			t.Errorf("%s, %s: put right in only %d of %d", s.method, s.name, o.right, checks)
+		}
+	}
+}
+
+// The same printer at which the person looks again and again, with the gauges whose first look seldom tells: it is left no more
+// often than a perfect one is changed, however many looks it took.
+func TestLookingAgainDoesNotLeaveWhatIsOff(t *testing.T) {
+	if testing.Short() {
+		t.Skip("thousands of simulated checks take longer than -short allows")
+	}
+	const checks, most = 1000, 65
+	rng := rand.New(rand.NewPCG(2026, 41))
+	for _, s := range telling() {
+		if s.name != "rule 1 mm, II" && s.name != "rule 0.5 mm, I" {
+			continue
+		}
+		var o onePercentOff
+		for range checks {
+			o.add(t, s, rng)
+		}
+		t.Logf("%-15s %-16s left in %4.1f %% of %d, %.1f passes", s.method, s.name, o.share(o.left), checks, float64(o.passes)/checks)
+		if o.left > most {
+			t.Errorf("%s, %s: left in %d of %d, want %d at most", s.method, s.name, o.left, checks, most)
 		}
 	}
 }

@@ -12,7 +12,7 @@ package feed
 import "fettle/routines"
 
 // program changes whenever the order of the facts changes.
-const program = "feed_check 2"
+const program = "feed_check 3"
 
 // Check is the feed check: feed a commanded length from a mark, measure what went in, and say whether the extruder's
 // steps/mm should be left, changed, or cannot be told yet.

@@ -79,8 +79,10 @@ func (w Work) Shifts(parts int) []float64 {
 // drawnAnewShare is the part of a result's variance from which on looking again and again at the mean of more and more
 // passes is a chance of its own to be misled, and againSlope by how much more a finding must then stand out. Both were found
 // by simulation of our own, see the tests of the feed check: a perfect printer, and a person who does passes until it is told.
+// With 0.35 the usual rule at the inlet had 7.5 % of perfect printers changed (of 4,000), with 0.3 it has 6.4 (of 14,000); lower
+// ones gain nothing, for 5 % are changed at the first look.
 const (
-	drawnAnewShare = 0.35
+	drawnAnewShare = 0.30
 	againSlope     = 0.8
 )
 

@@ -37,8 +37,17 @@ func (f *flow) conclude() (routines.Finding, error) {
 	default:
 		out = f.atLeast(k)
 	}
+	out.Values = append(out.Values, f.shortValues(k)...)
 	out.Notes = append(append(out.Notes, f.evenNotes(k)...), f.flowNotes()...)
 	return out, nil
+}
+
+// shortValues are the part that is missing at low flow, %: below 0 more went in than was commanded. None where nothing was read.
+func (f *flow) shortValues(k found) []routines.Value {
+	if len(f.points()) == 0 {
+		return nil
+	}
+	return []routines.Value{{Name: "short_percent", Unit: "%", Value: tidy(100 * k.Short), U95: percentOf(k.ShortU95)}}
 }
 
 // foundFinding is a limit: what it is, what to work with, how fast a head may go by it. It is kept.
@@ -113,8 +122,7 @@ func (f *flow) shortFinding(k found) (routines.Finding, error) {
 	headline, do := f.causeWords(cause)
 	f.Record(f.shortEntry(k, cause, answer.Bite))
 	out := routines.Finding{Kind: FlowShort, Headline: headline, Reason: "It slips at low flow already, and the more the faster. That is no matter of steps/mm: leave those alone.",
-		Values: []routines.Value{{Name: "short_percent", Unit: "%", Value: tidy(100 * k.Short), U95: percentOf(k.ShortU95)}},
-		Notes:  append([]string{do}, f.flowNotes()...)}
+		Values: f.shortValues(k), Notes: append([]string{do}, f.flowNotes()...)}
 	if k.Is {
 		half := k.half()
 		out.Values = append(out.Values, routines.Value{Name: "falls_at_mm3_per_s", Unit: "mm³/s", Value: k.LimitMM3PerS, U95: &half})

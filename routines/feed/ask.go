@@ -37,7 +37,6 @@ type shown struct {
 const airMM = 50
 
 func (c *check) askAir() routines.Question {
-	yes := true
 	hotMM := c.in.CommandedMM
 	if c.method.name == tubeEnd {
 		hotMM = warmMM // the rest comes out of the tube, cold
@@ -48,9 +47,19 @@ func (c *check) askAir() routines.Question {
 		Text:    fmt.Sprintf("Is there %s of air under the nozzle, and a cup?", unit(airMM, "mm")),
 		Reason:  fmt.Sprintf("About %s of plastic will come out; it must fall freely, or it pushes back.", unit(volume, "mm³")),
 		Warning: []string{"Hot plastic gives off fine dust and vapour. Open a window, and read the maker's data sheet of the material."},
-		Fields:  []routines.Field{{Name: "air", Label: "Air below, and a cup", Kind: routines.Yes, Must: &yes}},
+		Fields:  []routines.Field{airField(c.Setup)},
 		Shown:   shown{CommandedMM: hotMM, AirMM: airMM, VolumeMM3: volume},
 	}
+}
+
+// airField is what must be so before anything heats. A tube may still be off from an earlier check that was stopped.
+func airField(s routines.Setup) routines.Field {
+	yes := true
+	f := routines.Field{Name: "air", Label: "Air below, and a cup", Kind: routines.Yes, Must: &yes}
+	if s.Drive == "bowden" {
+		f.Label = "Air below, a cup, and the tube in its coupler"
+	}
+	return f
 }
 
 // askMark proposes a distance in what is shown, and has no default: only what a person says was set was set.

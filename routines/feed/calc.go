@@ -1,6 +1,7 @@
 package feed
 
 import (
+	"fmt"
 	"math"
 
 	"fettle/routines"
@@ -46,6 +47,9 @@ func nameRatio(ratio float64, s routines.Setup) string {
 		return "It fed about " + unit(100/area, "mm") + " of 100: that is 100 mm³ of this filament, so volumetric extrusion seems to be on."
 	case s.Gear != nil && s.Gear.Ratio > 1.1 && (near(ratio, s.Gear.Ratio) || near(ratio, 1/s.Gear.Ratio)):
 		return "It is off by about the gear ratio of the setup: the printer's setting seems to leave the gear out or count it twice."
+	}
+	if factor, what, is := gauge.NearFactor(ratio, 1); is {
+		return fmt.Sprintf("It fed about %.3g times the length (%s): a setting rather than a calibration.", factor, what)
 	}
 	return ""
 }

@@ -40,6 +40,9 @@ func (c *check) passFlags(n int, _ bool) (pass, error) {
 		if !again {
 			break
 		}
+		if err := c.heaterOff(); err != nil {
+			return p, err
+		}
 	}
 	var err error
 	if p.Done, err = c.feed(fmt.Sprintf("feed %d", n), c.in.CommandedMM); err != nil {

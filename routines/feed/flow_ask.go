@@ -54,7 +54,6 @@ func (f *flow) shownBlock(b block) shownFlow {
 }
 
 func (f *flow) askFlowAir() routines.Question {
-	yes := true
 	volume := math.Round((float64(len(f.tried)+2)*f.in.BlockMM + 3*takeUpMM) * f.areaMM2)
 	reason := fmt.Sprintf("Up to about %s of plastic will come out, faster and faster.", unit(volume, "mm³"))
 	if why := f.skippedWords(); why != "" {
@@ -67,7 +66,7 @@ func (f *flow) askFlowAir() routines.Question {
 		Text:    fmt.Sprintf("Is there %s of air under the nozzle, and a cup?", unit(airMM, "mm")),
 		Reason:  reason,
 		Warning: []string{"Hot plastic gives off fine dust and vapour. Open a window, and read the maker's data sheet of the material."},
-		Fields:  []routines.Field{{Name: "air", Label: "Air below, and a cup", Kind: routines.Yes, Must: &yes}},
+		Fields:  []routines.Field{airField(f.Setup)},
 		Shown:   s,
 	}
 }

@@ -24,6 +24,9 @@ func (c *check) notes(v verdict) []string {
 	if c.opened {
 		out = append(out, "Put the tube back into its coupler up to the stop, and clip it, before anything heats.")
 	}
+	if c.method.name == coldInlet {
+		out = append(out, "Put together again what was opened below the gear, before anything heats.")
+	}
 	for _, p := range c.passes {
 		for _, said := range p.Done.Remarks {
 			if note := fmt.Sprintf("The printer said: %q.", said); !slices.Contains(out, note) {
@@ -47,6 +50,9 @@ func (c *check) doubts(v verdict) []string {
 		if p.Instead == markWentIn && v.Work.Passes > 0 && p.MarkMM > v.FedMM+v.Budget.U95 {
 			out = append(out, fmt.Sprintf("In pass %d the mark at %s went in, which the other passes do not bear out.", p.Number, unit(p.MarkMM, "mm")))
 		}
+	}
+	if v.ApartMM > 0 && v.Kind != CannotTell { // else the outlook says so
+		out = append(out, v.disagreeWords())
 	}
 	out = append(out, c.lineNotes()...)
 	if v.Work.Passes > 0 {

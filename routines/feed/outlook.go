@@ -18,7 +18,7 @@ func (c *check) outlook(v verdict) string {
 		return "Feed more slowly, lay the filament straight, and measure again: more of the same would not decide."
 	}
 	if v.ApartMM > 0 {
-		return fmt.Sprintf("The passes disagree by %s: one was misread or slipped.", unit(v.ApartMM, "mm"))
+		return v.disagreeWords()
 	}
 	if v.Unagreed {
 		return "A change of over 20 % needs a second pass that agrees."
@@ -35,6 +35,10 @@ func (c *check) outlook(v verdict) string {
 		return fmt.Sprintf("More passes alone would not decide; a feed of %s would.", unit(longer, "mm"))
 	}
 	return "Neither more passes nor a finer gauge would decide: it lies too near the tolerance."
+}
+
+func (v verdict) disagreeWords() string {
+	return fmt.Sprintf("The passes disagree by %s: one was misread or slipped.", unit(v.ApartMM, "mm"))
 }
 
 // afresh is a check begun anew: no passes yet, and one taken as done where they scatter beyond reading, since only from the

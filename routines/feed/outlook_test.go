@@ -29,6 +29,19 @@ func TestPassesThatDisagreeForecastNothing(t *testing.T) {
 	}
 }
 
+// Three passes of 84 mm and one of 90, by which a change is sure all the same: that they disagree is said before it is written.
+func TestPassesThatDisagreeAreSaidWithAChange(t *testing.T) {
+	b := newBench(t, 93, 1)
+	leftovers(b, "36", "36", "30", "36")
+	b.says["apply"] = `{"apply":"leave"}`
+	f := b.run(begin(t, direct(), `{"passes":4,"gauge":"caliper"}`))
+	wantKind(t, f, "change", "Change it to 108.77")
+	wantNote(t, f, "The passes disagree by 6\u00a0mm")
+	if warned := strings.Join(b.asked("apply").Warning, " "); !strings.Contains(warned, "disagree by 6") {
+		t.Errorf("before writing it warns of %q", warned)
+	}
+}
+
 // What the passes scatter is not gone with a finer gauge: by reading alone one pass with a caliper would decide here.
 func TestScatterIsCarriedIntoTheForecast(t *testing.T) {
 	b := newBench(t, 93, 1)

@@ -66,6 +66,9 @@ func TestNamedRatios(t *testing.T) {
 		says  string
 	}{
 		{"half", direct(), 0.5, "half the length"},
+		{"a quarter", direct(), 0.25, "0.25 times the length (microsteps differ by a factor of 4)"},
+		{"an eighth", direct(), 0.125, "0.125 times the length (microsteps differ by a factor of 8)"},
+		{"volume of the other filament", direct(), 0.157, "lengths are taken as mm³ of 2.85 mm filament"},
 		{"volume, 1.75", direct(), 0.416, "41.58\u00a0mm of 100"},
 		{"volume, 2.85", bowden(), 0.157, "15.68\u00a0mm of 100"},
 		{"gear left out", geared, 1.0 / 3, "gear ratio of the setup"},

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"fettle/routines"
 	"fettle/routines/feed"
 	"fettle/routines/replay"
 )
@@ -120,6 +121,10 @@ func TestWhatSaggedIsMeasuredAnew(t *testing.T) {
 	if asked := names(b); !slices.Contains(asked, "flags 1, again 3") || slices.Contains(asked, "flags 1, again 4") {
 		t.Errorf("asked were %q", asked)
 	}
+	once := []string{"ready at 210", "feed 5 at 0.832", "cool"} // the heater is off while flags are set anew
+	if want := slices.Concat(once, once, once[:2], []string{"ready at 210", "feed 100 at 0.832", "cool"}); !slices.Equal(b.did, want) {
+		t.Errorf("the printer did %q, want %q", b.did, want)
+	}
 	b = newBench(t, 93, 1)
 	b.cools["leftover 1, length 2"] = true
 	order := begin(t, direct(), `{"method":"several_lengths","gauge":"caliper"}`)
@@ -163,6 +168,23 @@ func TestTheTubeIsTakenOffOnceAndPutBack(t *testing.T) {
 	if heats != 1 {
 		t.Errorf("it heated %d times, and the tube was off from the first on: %q", heats, b.did)
 	}
+}
+
+// Before anything heats a tube must be on, whatever was done before; and what was opened for a cold feed is to be closed.
+func TestATubeMustBeOnAndAnOpenPathClosed(t *testing.T) {
+	for _, setup := range []routines.Setup{direct(), bowden()} {
+		b, c := newBench(t, 93, 1), newClimber(t, slips(10, 6))
+		b.run(begin(t, setup, `{"gauge":"caliper"}`))
+		setup.FeedMaxMMPerS = 12
+		c.areaMM2 = setup.FilamentAreaMM2()
+		c.run(beginFlow(t, setup, `{"gauge":"caliper"}`))
+		for _, q := range []routines.Question{b.asked("air"), c.asked("air")} {
+			if told := strings.Contains(q.Fields[0].Label, "the tube in its coupler"); told != (setup.Drive == "bowden") || !*q.Fields[0].Must {
+				t.Errorf("%s: it asks for %q", setup.Drive, q.Fields[0].Label)
+			}
+		}
+	}
+	wantNote(t, newBench(t, 93, 1).run(begin(t, direct(), `{"method":"cold","gauge":"caliper"}`)), "Put together again what was opened")
 }
 
 // A firmware that keeps its block is told apart from a nozzle that should have been hot.

@@ -1,6 +1,6 @@
 // A number as a person types it: comma and point alike, judged against the question's own limits and derived line. Pure.
 
-const DIGITS = 5, DECIMALS = 2;
+const DIGITS = 5, DECIMALS = 2, FINE = 3; // fine: of a gauge that reads less than 0.01
 
 /** @param {string} text @returns {number|null} */
 export function parseNumber(text) {
@@ -8,13 +8,13 @@ export function parseNumber(text) {
   return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : null;
 }
 
-/** What is typed after one more key. A key that would make no number of it changes nothing. @param {string} text @param {string} key */
-export function typed(text, key) {
+/** What is typed after one more key. A key that would make no number of it changes nothing. @param {string} text @param {string} key @param {number} [step] the least that can be read */
+export function typed(text, key, step = 0.01) {
   if (key === 'back') return text.slice(0, -1);
   if (key === '.' || key === ',') return text.includes('.') ? text : `${text === '' ? '0' : text}.`;
   if (!/^\d$/.test(key)) return text;
   const decimals = text.split('.')[1] ?? '';
-  if (decimals.length >= DECIMALS || text.replace('.', '').length >= DIGITS) return text;
+  if (decimals.length >= (step > 0 && step < 0.01 ? FINE : DECIMALS) || text.replace('.', '').length >= DIGITS) return text;
   return text === '0' ? key : text + key;
 }
 

@@ -17,7 +17,7 @@ export function order(p, name, heading) {
   const set = (/** @type {string} */ field, /** @type {string} */ text) => p.deeds.write(key, {fields: {...sheafOf(key).fields, [field]: text}, problem: null});
   const go = () => {
     const inputs = inputsOf(routine.fields, sheafOf(key).fields);
-    keepMine(inputs);
+    keepMine(routine.fields, inputs);
     p.deeds.begin(key, {printer: printer.id, routine: name, material: material.id, inputs});
   };
   return {printer, key, sheaf, routine: {...routine, fields}, material, back, base, set, go, action: {label: t('begin.with', {material: shortName(material)}), act: go, busy: sheaf.sending}};

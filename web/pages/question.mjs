@@ -58,7 +58,7 @@ function quietOf(q, printer) {
  */
 function numbered(s, o) {
   const {q, number, draft} = o;
-  const press = (/** @type {string} */ key) => o.type(typed(draft.text, key));
+  const press = (/** @type {string} */ key) => o.type(typed(draft.text, key, number.step));
   const record = () => { if (draft.value !== null && ['fine', 'unlikely'].includes(draft.verdict)) o.send({[number.name]: draft.value}); };
   const gauge = q.shown?.gauge ? t(gaugeWord(q.shown.gauge)) : undefined;
   if (o.open) {
@@ -66,7 +66,7 @@ function numbered(s, o) {
     s.keys = (key) => key === 'enter' ? record() : press(key);
     s.warn = s.warn?.startsWith(t('cooled')) ? t('cooled') : undefined;
   } else {
-    s.keys = (key) => key === 'enter' ? record() : o.type(typed('', key));
+    s.keys = (key) => key === 'enter' ? record() : o.type(typed('', key, number.step));
     s.low = true;
   }
   const words = `${draft.text}\u00a0${number.unit ?? ''}`;

@@ -25,6 +25,9 @@ test('a key that would make no number of it changes nothing', () => {
   assert.equal(press('1.234'), '1.23', 'two decimals');
   assert.equal(press('1234567'), '12345', 'five digits');
   assert.equal(press('007'), '7');
+  assert.equal(typed('1.75', '3'), '1.75');
+  assert.equal(typed('1.75', '3', 0.001), '1.753');
+  assert.equal(typed('1.753', '3', 0.001), '1.753');
   assert.equal(typed('12', 'back'), '1');
   assert.equal(typed('12', 'x'), '12');
 });

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strconv"
@@ -17,6 +18,19 @@ type hands struct {
 	typed  func(text string)            // a number as it is read off, which then stands in its readout
 	press  func(selector, words string) // what is named so, or begins so
 	choose func(cell string)            // one of few, side by side
+}
+
+// unhurried is how many times faster than real ones these printers live: the minute in which one must have said something
+// is two seconds of a machine that draws pages as well.
+const unhurried = 30
+
+// siteOf is an agent beside a printer that this way is for, and a person who has its gauge.
+func siteOf(t *testing.T, browser context.Context, w way) *site {
+	s := &site{victim: newVictimOf(t, w.printer(), unhurried), browser: browser, scheme: "http"}
+	s.gauge = w.gauge
+	s.strand = strandHeld{own: ownGauge(mustJSON(t, w.inputs))}
+	s.firstLife(t)
+	return s
 }
 
 // pressable is what a person presses: the action, what stands for it, and what may be chosen.

@@ -37,15 +37,6 @@ func eachWayByTouch(t *testing.T, browser context.Context) {
 	}
 }
 
-// siteOf is an agent beside a printer that this way is for, and a person who has its gauge.
-func siteOf(t *testing.T, browser context.Context, w way) *site {
-	s := &site{victim: newVictimOf(t, w.printer(), hurry), browser: browser, scheme: "http"}
-	s.gauge = w.gauge
-	s.strand = strandHeld{own: ownGauge(mustJSON(t, w.inputs))}
-	s.firstLife(t)
-	return s
-}
-
 // touchedWay is a way with its words in the page.
 type touchedWay struct {
 	way

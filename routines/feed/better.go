@@ -42,6 +42,27 @@ func (c *check) onceBy(m method) gauge.Work {
 	return gauge.Work{Gauge: c.work.Gauge, Way: m.way, MarkMM: m.markMM(c.in.CommandedMM), Passes: 1, Line: gauge.Stretch{Blocks: int(c.in.Lengths)}}
 }
 
+// gaugeNote says that the gauge makes up most of ±, and what a finer one would come to, where the target is missed; else "".
+// What would settle a finding that cannot tell the outlook says.
+func (c *check) gaugeNote(v verdict) string {
+	if v.Work.Passes == 0 || v.ApartMM > 0 || v.Enough.Reached || v.Kind == CannotTell || v.Work.GaugeShare() < 0.5 {
+		return ""
+	}
+	best, name := worthwhile*v.U95Percent, ""
+	for _, g := range c.work.Gauge.Finer() {
+		if v.Work.MarkMM > g.LongestMM || best <= v.Enough.TargetPercent {
+			continue
+		}
+		if u := tidy(100 * v.Work.With(g).Budget().U95 / c.in.CommandedMM); u <= best {
+			best, name = u, g.Label
+		}
+	}
+	if name == "" {
+		return ""
+	}
+	return fmt.Sprintf("Most of ± is your gauge (%s): with a %s it would come to %s.", c.work.Gauge.Label, name, plusMinus(best, "%"))
+}
+
 func (b better) note() string {
 	return fmt.Sprintf("%s would be worth it: one pass comes to %s (method %s).", b.Label, plusMinus(b.U95Percent, "%"), b.Method)
 }

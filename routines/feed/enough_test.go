@@ -57,6 +57,24 @@ func TestLargestPartIsNamedInOneSentence(t *testing.T) {
 	}
 }
 
+// Where the gauge is most of what is missed, the finding says what a finer one would come to, and that is what one comes to.
+func TestAFinerGaugeIsNamedWhereItIsMostOfIt(t *testing.T) {
+	const says = "Most of ± is your gauge (rule, 0.5 mm divisions): with a caliper, 0.05 mm it would come to ±\u00a00.4"
+	b := newBench(t, 93, 0.95)
+	wantNote(t, b.run(begin(t, direct(), `{"gauge":"half_mm_rule","verify":false}`)), says)
+	b = newBench(t, 93, 0.95)
+	near(t, "with that caliper, %", *value(t, b.run(begin(t, direct(), `{"gauge":"vernier_caliper","verify":false}`)), "error_percent").U95, 0.46, 0.01)
+	for _, inputs := range []string{`{"gauge":"half_mm_rule","target_percent":1,"verify":false}`, `{"gauge":"caliper","target_percent":0.1,"verify":false}`} {
+		b = newBench(t, 93, 0.95)
+		b.says["another 1"] = `{"another":false}`
+		for _, n := range b.run(begin(t, direct(), inputs)).Notes {
+			if strings.Contains(n, "is your gauge") {
+				t.Errorf("%s: %q", inputs, n)
+			}
+		}
+	}
+}
+
 // Another method is offered where its budget is clearly smaller and the target is missed, and nowhere else.
 func TestAnotherMethodIsOfferedWhereItIsWorthIt(t *testing.T) {
 	const offered = "would be worth it"

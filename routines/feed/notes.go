@@ -18,6 +18,9 @@ func (c *check) notes(v verdict) []string {
 	if note := v.Enough.note(v); note != "" {
 		out = append(out, note+" "+v.Enough.largestNote())
 	}
+	if note := c.gaugeNote(v); note != "" {
+		out = append(out, note)
+	}
 	if b, worth := c.betterMethod(v); worth {
 		out = append(out, b.note())
 	}

@@ -45,6 +45,16 @@ func (w Work) Budget() Budget {
 	return budgetOf(rows)
 }
 
+// GaugeShare is the part of the variance of the mean that the instrument makes up, 0 to 1: by reading it and by its limit.
+func (w Work) GaugeShare() float64 {
+	perfect := w
+	perfect.ScatterMM, perfect.Line.ExcessMM = 0, 0
+	with := perfect.Budget().U
+	perfect.Gauge = Own(0, 0)
+	without := perfect.Budget().U
+	return (with*with - without*without) / math.Pow(w.Budget().U, 2)
+}
+
 // FloorU95 is the expanded uncertainty, mm, that no number of passes gets below: what is common to all of them.
 func (w Work) FloorU95() float64 { return budgetOf(w.common()).U95 }
 

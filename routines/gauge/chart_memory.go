@@ -10,15 +10,21 @@ func EWMA(values []float64, lambda, limitSigma, sigma0, centre float64) Chart {
 	if !(lambda > 0 && lambda <= 1) {
 		return Chart{}
 	}
-	shown, average := make([]float64, len(values)), centre
-	for i, v := range values {
-		average = lambda*v + (1-lambda)*average
-		shown[i] = average
-	}
+	shown := averages(values, lambda, centre)
 	half := limitSigma * sigma0 * math.Sqrt(lambda/(2-lambda))
 	c := steadyChart(values, shown, centre, half)
 	c.Out = c.beyondLimits()
 	return c
+}
+
+// averages are the average that forgets after each of the values; it starts at centre.
+func averages(values []float64, lambda, centre float64) []float64 {
+	out, average := make([]float64, len(values)), centre
+	for i, v := range values {
+		average = lambda*v + (1-lambda)*average
+		out[i] = average
+	}
+	return out
 }
 
 // CUSUM is the chart of two sums: of what was above centre and of what was below, each less slack for every value and

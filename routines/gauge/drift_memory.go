@@ -24,20 +24,28 @@ func memoryOf(checks []Check, centre, weight float64) Chart {
 	c := Chart{Centre: centre, Low: centre, High: centre, Points: make([]ChartPoint, len(checks))}
 	z := make([]float64, len(checks))
 	factor := beyondAll(len(checks))
-	average, squares, rest := centre, 0.0, 1.0 // rest is (1-λ)^i
+	shown := averages(valuesOf(checks), driftLambda, centre)
+	squares, rest := 0.0, 1.0 // rest is (1-λ)^i
 	for i, check := range checks {
-		average = driftLambda*check.Value + (1-driftLambda)*average
 		rest *= 1 - driftLambda
 		squares = driftLambda*driftLambda/check.weight() + (1-driftLambda)*(1-driftLambda)*squares
 		half := factor * rootOfRest(squares, (1-rest)*(1-rest)/weight)
 		c.Low, c.High = centre-half, centre+half // of the last check in the end
-		c.Points[i] = ChartPoint{Value: check.Value, Shown: average, Low: c.Low, High: c.High}
+		c.Points[i] = ChartPoint{Value: check.Value, Shown: shown[i], Low: c.Low, High: c.High}
 		if half > 0 {
-			z[i] = farSigma * (average - centre) / half
+			z[i] = farSigma * (shown[i] - centre) / half
 		}
 	}
 	c.Out = signalsIn(z, []rule{{RuleAverage, 1, bothSides(), beyond(1, farSigma)}})
 	return c
+}
+
+func valuesOf(checks []Check) []float64 {
+	values := make([]float64, len(checks))
+	for i, c := range checks {
+		values[i] = c.Value
+	}
+	return values
 }
 
 // rootOfRest is the root of a - b, and 0 where only the rounding of the two is left: one check is its own centre.

@@ -116,6 +116,7 @@ func (f *flow) shortFinding(k found) (routines.Finding, error) {
 	cause := f.cause(answer.Bite)
 	if answer.Bite == biteEven && cause == causeUnknown && k.Is {
 		out := f.foundFinding(k)
+		out.Values = append(out.Values, f.shortValues(k)...)
 		out.Notes = append(append(out.Notes, "It is low, and the gear's marks show no fault. Hotter, or through a wider nozzle, more would go."), f.flowNotes()...)
 		return out, nil
 	}

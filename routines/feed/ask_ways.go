@@ -93,6 +93,13 @@ func (c *check) shownPass(markMM float64) shown {
 	return shown{CommandedMM: c.in.CommandedMM, MarkMM: markMM, PreFeedMM: c.in.PreFeedMM, RuleMM: c.in.RuleMM, Gauge: c.work.Gauge.Name}
 }
 
+// askStillOpen stands before the later passes of a cold check, which may be taken over long after the path was closed.
+func (c *check) askStillOpen(n int) routines.Question {
+	q := c.askPath()
+	q.Name, q.Text = fmt.Sprintf("path %d", n), "Is the path below the gear still open?"
+	return q
+}
+
 // askPath stands before a cold feed: into a closed path the gear grinds the filament instead of feeding it.
 func (c *check) askPath() routines.Question {
 	yes := true

@@ -74,6 +74,11 @@ func (c *check) passInlet(n int, another bool) (pass, error) {
 	if err := c.heat(); err != nil {
 		return pass{}, err
 	}
+	if c.method.cold && n > 1 {
+		if _, err := routines.Ask[struct{}](c.Run, c.askStillOpen(n)); err != nil {
+			return pass{}, err
+		}
+	}
 	p := pass{Number: n}
 	var err error
 	if p.MarkMM, p.Done, err = c.mark(n); err != nil {

@@ -44,10 +44,12 @@ func (c *check) passTube(n int, _ bool) (pass, error) {
 	return p, err
 }
 
-// openTube unloads the hot end, waits until it is cold by its own reading, and has the coupler undone. Once in a check.
+// openTube unloads the hot end, waits until it is cold by its own reading, and has the coupler undone. Once in a check: from then
+// on it asks whether that is still so, since a pass may be taken over long after the tube was put back.
 func (c *check) openTube() (routines.FeedDone, error) {
 	if c.opened {
-		return routines.FeedDone{}, nil
+		_, err := routines.Ask[struct{}](c.Run, c.askStillOff(len(c.passes)+1))
+		return routines.FeedDone{}, err
 	}
 	if err := c.Hot(routines.Heat{NozzleC: c.nozzleC}); err != nil {
 		return routines.FeedDone{}, err
@@ -129,6 +131,16 @@ func (c *check) askCoupler() routines.Question {
 		Fields:  []routines.Field{{Name: "undone", Label: "Undone, the end is free", Kind: routines.Yes, Must: &yes}},
 		Shown:   c.shownPass(0),
 	}
+}
+
+// askStillOff stands before the later passes.
+func (c *check) askStillOff(n int) routines.Question {
+	q := c.askCoupler()
+	q.Name = fmt.Sprintf("coupler %d", n)
+	q.Text = "Is the tube still off the hot end, its end free over a cup?"
+	q.Reason = "Into a hot end the gear grinds cold filament. If the tube is on again, press Stop and begin anew."
+	q.Fields[0].Label = "Still off, the end is free"
+	return q
 }
 
 func (c *check) askCut(n int) routines.Question {

@@ -170,6 +170,30 @@ func TestTheTubeIsTakenOffOnceAndPutBack(t *testing.T) {
 	}
 }
 
+// A further pass, also one that takes over the passes of a check that ended long ago, asks whether the path is still open
+// before the gear moves.
+func TestAColdPassThatIsTakenOverAsksWhetherThePathIsOpen(t *testing.T) {
+	for method, asks := range map[string]string{"cold": "path 2", "tube_end": "coupler 2"} {
+		setup := direct()
+		if method == "tube_end" {
+			setup = bowden()
+		}
+		order := begin(t, setup, fmt.Sprintf(`{"method":%q,"gauge":"caliper","passes":2}`, method))
+		b := newBench(t, 93, 1)
+		f := b.run(order)
+		replay.EveryPrefix(t, feed.Check(), order, b.facts, f)
+		whole := slices.IndexFunc(b.facts, func(f routines.Fact) bool { return f.Kind == routines.Whole })
+		again := newBench(t, 93, 1)
+		again.marks, again.inMM = b.marks[:min(1, len(b.marks))], 100
+		if _, err := feed.Check().Do(routines.NewRun(t.Context(), order, b.facts[:whole+1], again)); err != nil {
+			t.Fatal(err)
+		}
+		if first := again.facts[0]; first.Kind != routines.Asked || first.Name != asks {
+			t.Errorf("%s: taken over it begins with %s %q, want %q", method, first.Kind, first.Name, asks)
+		}
+	}
+}
+
 // Before anything heats a tube must be on, whatever was done before; and what was opened for a cold feed is to be closed.
 func TestATubeMustBeOnAndAnOpenPathClosed(t *testing.T) {
 	for _, setup := range []routines.Setup{direct(), bowden()} {

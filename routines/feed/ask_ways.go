@@ -24,9 +24,9 @@ func (c *check) askFlags(name string) routines.Question {
 	proposed := c.markMM - nearMM
 	return routines.Question{
 		Name: name, Figure: "flags",
-		Text: fmt.Sprintf("Set two flags of tape %s apart, the near one about %s above the inlet. How far apart are they?",
-			unit(proposed, "mm"), unit(nearMM+c.in.PreFeedMM, "mm")),
-		Reason:  "Measure it on filament that is pulled straight along the rule: over two short ways at the inlet bent filament does no harm.",
+		Text: fmt.Sprintf("Set two flags of tape %s apart. How far is it exactly?", unit(proposed, "mm")),
+		Reason: fmt.Sprintf("The near one about %s above the inlet. Pull the filament straight along the rule: over the two short ways at the inlet a bend does no harm.",
+			unit(nearMM+c.in.PreFeedMM, "mm")),
 		Warning: []string{"Keep to the inlet, and treat the nozzle as hot until it reads below 50\u00a0°C."},
 		Fields: []routines.Field{{Name: "flags_mm", Label: "Near flag to far flag", Kind: routines.Number, Unit: "mm",
 			Min: routines.Limit(max(1, c.leastMarkMM-nearMM)), Max: routines.Limit(c.in.RuleMM), Step: c.work.Gauge.ReadingMM(),
@@ -74,7 +74,7 @@ func (c *check) askFar(p pass) routines.Question {
 func (c *check) askBlock(name string, i int, fedMM float64, p pass) routines.Question {
 	q := c.askLeftover(p.Number, p.MarkMM)
 	q.Name, q.Figure = name, "lengths"
-	q.Text = fmt.Sprintf("%s of %s are fed. How far above the inlet is the mark now?", unit(fedMM, "mm"), unit(c.in.CommandedMM, "mm"))
+	q.Text = fmt.Sprintf("%s are fed. How far above the inlet is the mark?", unit(fedMM, "mm"))
 	q.Reason = "Lay the filament straight each time: a line through all the readings parts the scale from how the mark was set."
 	q.Derived.U95 = round(gauge.Work{Gauge: c.work.Gauge, MarkMM: p.MarkMM, Passes: 1}.Budget().U95) // of this reading, not of the line
 	q.Derived.Unlikely = [2]float64{round(0.85*fedMM - penSpareMM), round(1.15*fedMM + penSpareMM)}

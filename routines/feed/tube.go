@@ -113,8 +113,8 @@ func (c *check) askUnload() routines.Question {
 	yes := true
 	return routines.Question{
 		Name: "unload", Figure: "unload",
-		Text:    fmt.Sprintf("Open the lever at the gear and pull the filament back by %s, slowly. Then close the lever.", unit(c.pulledMM(), "mm")),
-		Reason:  "It must be out of the hot end before that cools, or it cannot be moved any more.",
+		Text:    fmt.Sprintf("Pull the filament back by %s, slowly.", unit(c.pulledMM(), "mm")),
+		Reason:  "Open the lever at the gear for it, and close it again. Filament that is still in the hot end when that cools cannot be moved any more.",
 		Warning: []string{"The nozzle is hot and burns skin at once. Keep to the gear."},
 		Fields:  []routines.Field{{Name: "pulled_back", Label: "Pulled back, lever closed", Kind: routines.Yes, Must: &yes}},
 		Shown:   shownWay{shown: c.shownPass(0), PullMM: c.pulledMM()},
@@ -125,8 +125,8 @@ func (c *check) askCoupler() routines.Question {
 	yes := true
 	return routines.Question{
 		Name: "coupler", Figure: "coupler",
-		Text:    "Undo the coupler at the hot end and let the tube's end hang free over a cup.",
-		Reason:  fmt.Sprintf("The nozzle reads below %s. What comes out of the tube is cut and measured.", unit(handC, "°C")),
+		Text:    "Undo the coupler at the hot end.",
+		Reason:  fmt.Sprintf("The nozzle reads below %s. Let the tube's end hang free over a cup: what comes out is cut and measured.", unit(handC, "°C")),
 		Warning: []string{"Do not heat while the tube is off. Keep fingers away from the tube's end while it feeds."},
 		Fields:  []routines.Field{{Name: "undone", Label: "Undone, the end is free", Kind: routines.Yes, Must: &yes}},
 		Shown:   c.shownPass(0),

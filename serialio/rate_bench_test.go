@@ -55,7 +55,7 @@ func benchRate(b *testing.B, pace wirePace) string {
 	}
 	turns := 30
 	if testing.Short() {
-		turns = 10
+		turns = 4
 	}
 	for b.Loop() {
 		for range turns {

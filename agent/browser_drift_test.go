@@ -65,7 +65,11 @@ func driftStates() []playedState {
 			}
 		}),
 		at("drift too few", "Too few checks to tell.", driftOf(1, wave, nil), nil),
-		at("drift none", "Nothing was checked on this setup.", driftOf(0, wave, thing{"why": "nothing was checked since the gear was changed", "setups": []thing{{"version": 2, "checks": 9}, {"version": 3, "checks": 0}}}), nil),
+		at("drift none", "Nothing was checked on this setup.", driftOf(0, wave, thing{"why": "nothing was checked since the gear was changed", "setups": []thing{{"version": 2, "checks": 9}, {"version": 3, "checks": 0}}}), func(l *look) { l.crossed() }),
+		at("drift asked", "It stays where it was.", steady, func(l *look) {
+			l.phone.tapNamed(".link", "Filament, tolerance")
+			l.at("played drift which", headed("Which checks"), true)
+		}),
 		at("drift spliced", "It stays where it was.", spliced, nil),
 		{name: "feed row with its day", hash: "#/dockets/window/plum-pla", head: "Plum PLA", answers: thing{"/v1/printers/window/dockets/plum-pla": dayInDocket(soon)}, then: func(l *look) {
 			l.phone.until(`document.querySelector('.docket').textContent.includes('Check again by ')`)

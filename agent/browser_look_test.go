@@ -3,8 +3,10 @@ package main
 import (
 	"encoding/json"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -25,6 +27,12 @@ type look struct {
 // small are what may be less than 48 by 48 pixels, each with its reason.
 var small = map[string]string{
 	".stage .pick": "a drawing to scale: a place in it is as large as what it stands for, and each can be said by a button below",
+}
+
+// layered are what may lie over others that can be touched, each with its reason.
+var layered = map[string]string{
+	".bar .halt, .bar .pause": "Stop fills the bar, so that its word never moves; the two stand at its ends",
+	".stage .pick":            "a drawing to scale, as above",
 }
 
 // sizes are those of phones, a tablet and a desk. At the first two a page with a question shows all of it.
@@ -80,16 +88,28 @@ func (l *look) at(name, condition string, whole bool) {
 // judge holds the page to its layout.
 func (l *look) judge(where string, whole bool, width int64) {
 	l.Helper()
-	var excepted []string
-	for selector := range small {
-		excepted = append(excepted, selector)
-	}
-	how, err := json.Marshal(map[string]any{"excepted": excepted, "whole": whole, "width": width})
+	how, err := json.Marshal(map[string]any{"excepted": slices.Sorted(maps.Keys(small)), "layered": slices.Sorted(maps.Keys(layered)), "whole": whole, "width": width})
 	if err != nil {
 		l.Fatal(err)
 	}
 	for _, s := range eval[[]string](l.phone.tab, fmt.Sprintf(`window.eyes.judge(%s)`, how)) {
 		l.Errorf("%s: %s", where, s)
+	}
+}
+
+// crossed lays something that can be touched over an action, and holds the eyes to seeing it: what they never find must not
+// be what they cannot see.
+func (l *look) crossed() {
+	l.Helper()
+	found := eval[[]string](l.phone.tab, `(() => {
+		const under = document.querySelector('.action').getBoundingClientRect(), over = document.body.appendChild(document.createElement('button'));
+		Object.assign(over.style, {position: 'fixed', left: under.left + 'px', top: under.bottom - 20 + 'px', width: '60px', height: '60px'});
+		const said = window.eyes.judge({excepted: [], layered: [], whole: false, width: innerWidth});
+		over.remove();
+		return said.filter((s) => s.includes('lie over each other by 60 by 20'));
+	})()`)
+	if len(found) != 1 {
+		l.Errorf("a button lay 20 px over the action, and was said %d times", len(found))
 	}
 }
 

@@ -6,7 +6,7 @@ import {makeDeeds} from './deeds.mjs';
 import {draw} from './draw.mjs';
 import {listen} from './keys.mjs';
 import {follow, socketURL} from './live.mjs';
-import {driftPath} from './pages/drift.mjs';
+import {askedIn, driftPath} from './pages/drift-ask.mjs';
 import {pageOf, routeOf} from './pages/index.mjs';
 import {isLadder} from './pages/ladder.mjs';
 import {pairByKey} from './pages/pair.mjs';
@@ -63,7 +63,7 @@ const read = (path, message) => async () => {
   if (got.ok) tell(message(got.body));
   else if (got.problem.code === 'unpaired') tell({type: 'paired', paired: false});
   else if (got.problem.code === 'no_run') tell({type: 'gone', run: path.split('/').at(-1) ?? ''});
-  return got.ok || got.problem.status === 404;
+  return got.ok || [400, 404].includes(got.problem.status); // it will not be otherwise in a moment
 };
 
 /** @param {Page} p */
@@ -76,10 +76,13 @@ function fetchWhatIsMissing(p) {
   if (run && !state.events[run]?.some((e) => e.kind === 'run begun')) once(`events ${run}`, events(run));
   const [place, printer, material] = p.route;
   if (place === 'dockets' && state.printers[printer]?.setup && state.materials[material]) once(`docket ${printer}/${material}`, read(`/v1/printers/${printer}/dockets/${material}`, (docket) => ({type: 'docket', docket})));
-  if (place === 'drift' && state.printers[printer]?.setup) once(`drift ${printer}/${material ?? ''}`, read(driftPath(printer, material), (drift) => ({type: 'drift', key: `${printer}/${material ?? ''}`, drift})));
+  if (place === 'drift' && state.printers[printer]?.setup) charted(driftPath(printer, askedIn(p.route)));
   const ladder = run && (isLadder(state.runs[run]?.routine) || isFlow(state.runs[run]?.routine) || (state.runs[run] && p.route[2] === 'lengths')) ? [state.runs[run].printer] : [];
   for (const id of run ? ladder : Object.keys(state.printers)) once(`entries ${id}`, read(`/v1/logbook?printer=${id}`, (b) => ({type: 'entries', printer: id, entries: b.entries})));
 }
+
+/** @param {string} path */
+const charted = (path) => once(path, read(path, (drift) => ({type: 'drift', key: path, drift})));
 
 /** @param {string} run */
 const events = (run) => async () => {

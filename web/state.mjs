@@ -19,7 +19,7 @@
  * @property {Routine[]} routines
  * @property {Readonly<Record<string, Entry[]>>} entries  by printer, oldest first
  * @property {Readonly<Record<string, Docket>>} dockets  by "printer/material"
- * @property {Readonly<Record<string, Drift>>} drifts    by "printer/setup", setup empty: the one it has now
+ * @property {Readonly<Record<string, Drift>>} drifts    by the path that they were asked for by
  * @property {About|null} about
  * @property {boolean} unpaired
  * @property {number} changes                    counts events that change records, so that lists are read again

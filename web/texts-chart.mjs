@@ -30,6 +30,8 @@ export const CHART = Object.freeze({
   'drift.few': 'Too few checks to tell.', 'drift.none': 'Nothing was checked on this setup.', 'drift.stays': 'It stays where it was.', 'drift.goes': 'It drifts by {rate} {unit} a\u00a0day.',
   'drift.nosetup': 'Drift is told for a setup.', 'drift.nosetup2': 'This printer has none yet: say first what it is fitted with.',
   'drift.day': 'Check again by', 'drift.was': 'It was to be checked by', 'drift.rate': 'a day', 'drift.checks': 'checks', 'drift.check': 'check', 'drift.rate.below': '{rate} a\u00a0day',
+  'drift.ask': 'Filament, tolerance', 'drift.which': 'Which checks, and how far may they go?', 'drift.which2': 'The tolerance sets by when to check again; it changes no check.', 'drift.material': 'Checks with', 'drift.any': 'any filament', 'drift.tolerance': 'How far steps/mm may go, ±', 'drift.chart.go': 'Chart them',
+  'drift.outside': 'is {typed}', 'drift.empty': 'empty', 'drift.accept': '{least} to {most}\u00a0%', 'drift.only': 'Only checks with {material}.', 'drift.none.of': 'Nothing was checked with it.',
   'drift.begin': 'Begin the feed check', 'drift.setup': 'Setup {n}: {checks}', 'drift.now': 'Setup {n}, as it is now', 'drift.before': 'Setup {n}', 'drift.nodate': 'no date',
   'drift.untimed': '{n} left out: the clock was not set then.', 'drift.unmeasured': '{n} left out: nothing in them tells steps/mm.',
   'drift.signal': 'Check {from}: {rule}.', 'drift.signals': 'Checks {from} to {to}: {rule}.',

@@ -37,6 +37,27 @@ window.eyes = (() => {
     });
   }
 
+  // What is seen of a thing: the rest is cut off by what scrolls around it.
+  function seen(e) {
+    let {left, top, right, bottom} = e.getBoundingClientRect();
+    for (let up = e.parentElement; up && up !== document.documentElement; up = up.parentElement) {
+      if (getComputedStyle(up).overflow === 'visible') continue;
+      const r = up.getBoundingClientRect();
+      [left, top, right, bottom] = [Math.max(left, r.left), Math.max(top, r.top), Math.min(right, r.right), Math.min(bottom, r.bottom)];
+    }
+    return {left, top, right, bottom, width: right - left, height: bottom - top};
+  }
+
+  // Two things that can be touched and lie over each other: a finger would meet the wrong one. layered: selectors of what
+  // lies over others on purpose, each with its reason in the test.
+  function crowded(layered) {
+    const all = [...document.querySelectorAll(INTERACTIVE)].filter((e) => shown(e) && !layered.some((x) => e.matches(x))).map((e) => ({e, r: seen(e)})).filter(({r}) => r.width > 1 && r.height > 1);
+    return all.flatMap((a, i) => all.slice(i + 1).flatMap((b) => {
+      const wide = Math.min(a.r.right, b.r.right) - Math.max(a.r.left, b.r.left), high = Math.min(a.r.bottom, b.r.bottom) - Math.max(a.r.top, b.r.top);
+      return wide <= 1 || high <= 1 || a.e.contains(b.e) || b.e.contains(a.e) ? [] : [`${name(a.e)} and ${name(b.e)} lie over each other by ${wide.toFixed(0)} by ${high.toFixed(0)}`];
+    }));
+  }
+
   // A phone makes its view wider where something sticks out: so the width that was asked for is given.
   function sideways(width) {
     const page = document.scrollingElement, desk = document.getElementById('desk');
@@ -77,8 +98,8 @@ window.eyes = (() => {
     return found;
   }
 
-  function judge({excepted, whole, width}) {
-    return [...sideways(width), ...small(excepted), ...stop(), ...(whole ? together() : []), ...spilt()];
+  function judge({excepted, layered, whole, width}) {
+    return [...sideways(width), ...small(excepted), ...crowded(layered), ...stop(), ...(whole ? together() : []), ...spilt()];
   }
 
   async function axe() {

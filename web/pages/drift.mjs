@@ -1,32 +1,35 @@
 // Whether the feed stays where it was: what the checks of a setup say, drawn, in one sentence, and as a table.
 
+import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {isFramed} from '../figures/drift.mjs';
 import {known, num, plusMinus} from '../figures/words.mjs';
-import {head, loadedOn, printerOf, scene} from '../page.mjs';
+import {head, loadedOn, materialOf, printerOf, scene, shortName} from '../page.mjs';
 import {table} from '../table.mjs';
 import {capital, t} from '../texts.mjs';
+import {addressOf, ask, askedIn, driftPath} from './drift-ask.mjs';
 
-/** Where the checks are asked for. @param {string} printer @param {string|undefined} setup empty: the one it has now */
-export const driftPath = (printer, setup) => `/v1/printers/${printer}/drift${setup ? `?setup=${setup}` : ''}`;
+/** @typedef {import('./drift-ask.mjs').Asked} Asked */
 
 /** @param {string|undefined} at @param {boolean} [long] */
 export const dayOf = (at, long = false) => at ? new Date(at).toLocaleDateString(undefined, {day: 'numeric', month: long ? 'long' : 'short'}) : t('drift.nodate');
 
 /** @param {Page} p @returns {Sheet} */
 export function drift(p) {
-  const printer = printerOf(p, p.route[1]), setup = p.route[2] ?? '', d = printer && p.state.drifts[`${printer.id}/${setup}`];
+  const printer = printerOf(p, p.route[1]), asked = askedIn(p.route), key = `drift/${printer?.id}/${Object.values(asked).join('/')}`, d = printer && p.state.drifts[driftPath(printer.id, asked)];
   /** @type {Sheet} */
-  const base = {key: `drift/${printer?.id}/${setup}`, printer: printer?.id, colour: printer ? loadedOn(p, printer.id)?.colour_hex : undefined, head: head(p, printer, t('drift.head'), printer?.line.state ?? ''), question: t('run.reading'), end: 'tip'};
+  const base = {key, printer: printer?.id, colour: (materialOf(p, asked.material) ?? (printer && loadedOn(p, printer.id)))?.colour_hex, head: head(p, printer, t('drift.head'), printer?.line.state ?? ''), question: t('run.reading'), end: 'tip'};
   const back = {label: t('back'), go: `#/printers/${printer?.id ?? ''}`};
   if (printer && !printer.setup) return {...base, question: t('drift.nosetup'), reason: t('drift.nosetup2'), action: {label: t('due.setup3'), go: `#/setup/${printer.id}`}, links: [back]};
   if (!printer || !d) return {...base, end: 'none', pointer: false, links: [back]};
-  const said = headline(d, p.now), begin = {label: t('drift.begin'), go: `#/begin/${printer.id}`};
-  if (!d.checks.length) return {...base, question: t('drift.none'), reason: sentence(d.why), action: begin, body: [el('div', {class: 'facts'}, aside(d))], links: [...others(d, printer), back]};
+  if (sheafOf(key).open) return {...base, ...ask(p, key, printer, d, asked)};
+  const said = headline(d, p.now), begin = {label: t('drift.begin'), go: `#/begin/${printer.id}`}, links = [{label: t('drift.ask'), act: () => p.deeds.write(key, {open: true})}, ...others(d, printer, asked), back];
+  const only = asked.material ? [el('p', null, el('b', null, t('drift.only', {material: shortName(materialOf(p, asked.material)) || asked.material})))] : [];
+  if (!d.checks.length) return {...base, question: t(asked.material ? 'drift.none.of' : 'drift.none'), reason: sentence(d.why), action: begin, body: [el('div', {class: 'facts'}, only, aside(d))], links};
   const newer = d.setups.some((s) => s.version > d.setup_version), older = d.setups.findLast((s) => s.version < d.setup_version);
-  return {...base, ...said, figure: 'drift', action: begin, links: [...others(d, printer), back],
+  return {...base, ...said, figure: 'drift', action: begin, links,
     scene: scene({printer, shown: {drift: d, number: number(d, p.now), dates: d.checks.map((k) => dayOf(k.at)), before: older && t('drift.before', {n: d.setup_version}), after: newer ? t('drift.before', {n: d.setup_version + 1}) : ''}}),
-    long: [el('div', {class: 'controls'}, el('div', {class: 'facts'}, el('p', null, t('drift.key', {percent: num(d.tolerance_percent, 1)})), d.signals.map((g) => el('p', null, el('b', null, signalOf(g)))), aside(d))), el('div', {class: 'controls wide'}, checksTable(d))]};
+    long: [el('div', {class: 'controls'}, el('div', {class: 'facts'}, only, el('p', null, t('drift.key', {percent: num(d.tolerance_percent, 1)})), d.signals.map((g) => el('p', null, el('b', null, signalOf(g)))), aside(d))), el('div', {class: 'controls wide'}, checksTable(d))]};
 }
 
 /** What the rules say of the stretch that is going on. @param {Drift} d */
@@ -60,7 +63,7 @@ function number(d, now) {
   if (isFramed(d, last)) return {above: dayOf(k.at, true), value: num(k.value, 2, true), unit: d.unit, below: known(k.low) && known(k.high) ? t('drift.expected', {plus: plusMinus(k.u95), low: num(k.low, 1, true), high: num(k.high, 1, true)}) : plusMinus(k.u95)};
   const rate = known(d.per_day) ? `${rateOf(d)}${known(d.per_day_u95) ? ` ${plusMinus(d.per_day_u95)}` : ''} ${d.unit}` : '';
   if (d.again) return {above: t(Date.parse(d.again) <= now ? 'drift.was' : 'drift.day'), value: dayOf(d.again, true), unit: '', below: rate ? t('drift.rate.below', {rate}) : ''};
-  if (rate) return {value: rateOf(d), unit: `${d.unit} ${t('drift.rate')}`, below: known(d.per_day_u95) ? plusMinus(d.per_day_u95) : '', hollow: false};
+  if (rate) return {value: rateOf(d), unit: d.unit, below: [t('drift.rate'), known(d.per_day_u95) ? plusMinus(d.per_day_u95) : ''].filter(Boolean).join(', '), hollow: false};
   return {value: String(d.checks.length), unit: t(d.checks.length === 1 ? 'drift.check' : 'drift.checks'), hollow: true};
 }
 
@@ -70,9 +73,9 @@ const signalOf = (g) => t(g.from === g.to ? 'drift.signal' : 'drift.signals', {f
 /** What was left out, and what is to be known beside. @param {Drift} d */
 const aside = (d) => [...d.notes, d.untimed && !d.notes.length ? t('drift.untimed', {n: d.untimed}) : '', d.unmeasured ? t('drift.unmeasured', {n: d.unmeasured}) : ''].filter(Boolean).map((n) => el('p', null, n));
 
-/** Other setups, each with its own checks. @param {Drift} d @param {Printer} printer @returns {Way[]} */
-const others = (d, printer) => d.setups.filter((s) => s.version !== d.setup_version).map((s) => s.version === printer.setup?.version ? {label: t('drift.now', {n: s.version}), go: `#/drift/${printer.id}`}
-  : {label: t('drift.setup', {n: s.version, checks: `${s.checks} ${t(s.checks === 1 ? 'drift.check' : 'drift.checks')}`}), go: `#/drift/${printer.id}/${s.version}`});
+/** Other setups, each with its own checks, by the same tolerance. @param {Drift} d @param {Printer} printer @param {Asked} asked @returns {Way[]} */
+const others = (d, printer, {tolerance}) => d.setups.filter((s) => s.version !== d.setup_version).map((s) => s.version === printer.setup?.version ? {label: t('drift.now', {n: s.version}), go: addressOf(printer.id, {tolerance})}
+  : {label: t('drift.setup', {n: s.version, checks: `${s.checks} ${t(s.checks === 1 ? 'drift.check' : 'drift.checks')}`}), go: addressOf(printer.id, {setup: String(s.version), tolerance})});
 
 /** Rules that a check completes: said once, where they end. @param {Drift} d @param {number} i */
 const rulesAt = (d, i) => d.signals.filter((g) => i === g.to).map((g) => g.from === g.to ? g.rule : t('drift.since', {from: g.from + 1, rule: g.rule}));

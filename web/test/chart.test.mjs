@@ -7,7 +7,8 @@ import {write} from '../draft.mjs';
 import {countedOf} from '../figures/diameter.mjs';
 import {readsOf} from '../figures/across.mjs';
 import {beginDiameter, readings, sectionOf} from '../pages/diameter.mjs';
-import {drift, driftPath, headline} from '../pages/drift.mjs';
+import {addressOf, askedIn, driftPath} from '../pages/drift-ask.mjs';
+import {drift, headline} from '../pages/drift.mjs';
 import {keyOf, question} from '../pages/question.mjs';
 import {nothing, reduce} from '../state.mjs';
 import {pastOf} from '../steps.mjs';
@@ -99,11 +100,45 @@ test('rules of a stretch that has ended are not what is so now', () => {
 
 test('a drift that is told is drawn, with each check in a table, and other setups behind links', () => {
   const d = drifting(24, (i) => i / 10, {setups: [{version: 2, checks: 4}, {version: 3, checks: 24}]}), printer = {id: 'window', name: 'Window', line: {state: 'listening'}, setup: {version: 3}};
-  const state = reduce(/** @type {any} */ ({...nothing, printers: {window: printer}}), {type: 'drift', key: 'window/', drift: d}, NOW), sheet = drift(page(state, ['drift', 'window']));
+  const state = reduce(/** @type {any} */ ({...nothing, printers: {window: printer}}), {type: 'drift', key: '/v1/printers/window/drift', drift: d}, NOW), sheet = drift(page(state, ['drift', 'window']));
   const html = (sheet.long ?? []).map((n) => markup(/** @type {any} */ (n))).join('');
   assert.equal(html.match(/<th [^>]*scope="rowgroup"/g)?.length, 24);
   assert.ok(sheet.links?.some((l) => l.go === '#/drift/window/2'));
   assert.equal(sheet.action?.go, '#/begin/window');
-  assert.equal(driftPath('window', '2'), '/v1/printers/window/drift?setup=2');
   assert.equal(drift(page(state, ['drift', 'window', '2'])).figure, undefined, 'the checks of one setup are shown as those of another');
+});
+
+test('an address of a chart says which checks are asked for, and how far they may go', () => {
+  for (const [asked, hash, path] of /** @type {Array<[any, string, string]>} */ ([
+    [{}, '#/drift/window', '/v1/printers/window/drift'], [{setup: '2'}, '#/drift/window/2', '/v1/printers/window/drift?setup=2'],
+    [{material: 'plum'}, '#/drift/window/now/plum', '/v1/printers/window/drift?material=plum'],
+    [{setup: '2', material: 'plum', tolerance: '0.5'}, '#/drift/window/2/plum/0.5', '/v1/printers/window/drift?setup=2&material=plum&tolerance_percent=0.5'],
+    [{tolerance: '2'}, '#/drift/window/now/any/2', '/v1/printers/window/drift?tolerance_percent=2']])) {
+    assert.equal(addressOf('window', asked), hash);
+    assert.equal(driftPath('window', askedIn(hash.slice(2).split('/'))), path);
+  }
+});
+
+test('filament and tolerance of a chart are said as fields, within what the agent takes', () => {
+  /** @type {string[]} */
+  const gone = [];
+  const d = drifting(6, () => 0), printer = {id: 'window', name: 'Window', line: {state: 'listening'}, setup: {version: 3}}, check = (/** @type {string} */ material, setup = 3) => ({printer: 'window', kind: 'feed_check', setup_version: setup, material, id: 1, wall_ms: 0});
+  const p = page({printers: {window: printer}, drifts: {'/v1/printers/window/drift': d}, materials: {plum: {id: 'plum', name: 'Plum PLA (invented)'}}, entries: {window: [check('plum'), check('plum'), check('sand'), check('old', 2)]}}, ['drift', 'window'], {go: (/** @type {string} */ hash) => gone.push(hash)});
+  const words = () => markup(/** @type {any} */ (drift(p).entry?.[0]));
+  drift(p).links?.find((l) => l.label === 'Filament, tolerance')?.act?.();
+  assert.deepEqual([...words().matchAll(/role="radio"[^>]*>(?:<[^>]*>)*([^<]+)/g)].map((m) => m[1]), ['any filament', 'Plum PLA', 'sand'], 'those that this setup was checked with');
+  write('drift/window///', {fields: {tolerance_percent: '11', material: 'plum'}});
+  drift(p).keys?.('enter');
+  assert.deepEqual(gone, []);
+  assert.match(words(), /is 11\. Accepted: 0\.1 to 10/);
+  write('drift/window///', {fields: {tolerance_percent: '0,5', material: 'plum'}});
+  drift(p).keys?.('enter');
+  assert.deepEqual(gone, ['#/drift/window/now/plum/0.5']);
+  assert.equal(drift(p).figure, 'drift', 'what was said is kept in the address alone');
+});
+
+test('a rate has its unit beside it and what it is per below, so that both stay on a narrow screen', () => {
+  const d = drifting(6, () => 0, {per_day: 0.01, per_day_u95: 0.05}), printer = {id: 'window', name: 'Window', line: {state: 'listening'}, setup: {version: 3}};
+  const {number} = drift(page({printers: {window: printer}, drifts: {'/v1/printers/window/drift': d}}, ['drift', 'window'])).scene?.shown ?? {};
+  assert.deepEqual([number.value, number.unit, number.below], ['+0.010', 'steps/mm', 'a day, ±\u00a00.050']);
 });

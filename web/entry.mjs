@@ -1,5 +1,7 @@
 // A number as a person types it: comma and point alike, judged against the question's own limits and derived line. Pure.
 
+import {decimalsOf} from './figures/words.mjs';
+
 const DIGITS = 5, DECIMALS = 2, FINE = 3; // fine: of a gauge that reads less than 0.01
 
 /** @param {string} text @returns {number|null} */
@@ -41,7 +43,4 @@ function verdict(v, f, follows, d) {
 }
 
 /** An expanded uncertainty with two leading digits. @param {number} u */
-export function plusMinus(u) {
-  const decimals = Math.max(0, 1 - Math.floor(Math.log10(Math.max(u, 0.001))));
-  return u.toFixed(decimals);
-}
+export const plusMinus = (u) => u.toFixed(decimalsOf(u));

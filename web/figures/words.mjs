@@ -54,8 +54,14 @@ export function num(x, decimals = 2, fixed = false) {
   return text.replace(/^-(?=0(\.0*)?$)/, '').replace('-', '−');
 }
 
+/** How many decimals show two leading digits of an expanded uncertainty. @param {number} u */
+export const decimalsOf = (u) => Math.max(0, 1 - Math.floor(Math.log10(Math.max(u, 0.001))));
+
 /** An expanded uncertainty with its two leading digits (JCGM 100:2008, 7.2.6). @param {number} u */
-export const plusMinus = (u) => `±\u00a0${num(u, Math.max(0, 1 - Math.floor(Math.log10(Math.max(u, 0.001)))), true)}`;
+export const plusMinus = (u) => `±\u00a0${num(u, decimalsOf(u), true)}`;
+
+/** A value to the last digit of its ±, and no further (the same, 7.2.6). @param {number} v @param {number|undefined} u @param {number} [otherwise] decimals where there is no ± */
+export const toItsDigit = (v, u, otherwise = 2) => known(u) && u > 0 ? num(v, decimalsOf(u), true) : num(v, otherwise);
 
 /** @param {number} x @param {number} low @param {number} high */
 export const between = (x, low, high) => Math.min(Math.max(x, low), high);

@@ -5,6 +5,7 @@ import {action, link, trouble} from '../column.mjs';
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {parseNumber, plusMinus} from '../entry.mjs';
+import {toItsDigit} from '../figures/words.mjs';
 import {beside, form} from '../form.mjs';
 import {head, printerOf, shortName} from '../page.mjs';
 import {beadOf, thread} from '../strand.mjs';
@@ -53,15 +54,18 @@ function whole(p, d, base) {
     foot: [{label: t('docket.over'), go: `${addressOf(d)}/hand-over`}, {label: t('docket.changed'), go: `${addressOf(d)}/change`}, {label: t('docket.others'), go: `#/dockets/${d.printer}`}, {label: t('back'), go: base.back}]};
 }
 
+/** A factor has no unit. @param {DocketRow} r */
+const unitOf = (r) => r.unit === '1' ? '' : r.unit;
+
 /** @param {DocketRow} r */
-const unitOf = (r) => [r.u95 ? `±\u00a0${plusMinus(r.u95)}` : '', r.unit].filter(Boolean).join(' ');
+const spreadOf = (r) => [r.u95 ? `±\u00a0${plusMinus(r.u95)}` : '', unitOf(r)].filter(Boolean).join('\u00a0');
 
 /** @param {number} v @param {DocketRow} r */
-const shown = (v, r) => r.kind === 'steps_per_mm' ? v.toFixed(2) : mm(v);
+const shown = (v, r) => r.kind === 'steps_per_mm' ? v.toFixed(2) : toItsDigit(v, r.u95);
 
 /** Why a value is as it is, in a sentence or two. @param {DocketRow} r @returns {Kid[]} */
 function standing(r) {
-  const from = [t('docket.rests', {how: r.from.how}), r.from.entry ? t('docket.entry', {id: r.from.entry}) : '', r.standing && r.standing !== 'verified' ? `${capital(r.standing)}.` : ''].filter(Boolean).join(' ');
+  const from = [r.kind === 'flow_limit_mm3_per_s' && r.from.source === 'measured' ? t('docket.work') : '', t('docket.rests', {how: r.from.how}), r.from.entry ? t('docket.entry', {id: r.from.entry}) : '', r.standing && r.standing !== 'verified' ? `${capital(r.standing)}.` : ''].filter(Boolean).join(' ');
   if (r.value === undefined) return [t('docket.unknown')];
   if (r.fresh) return [el('b', null, t('docket.fresh')), `: ${[from, r.again_by ? t('drift.by', {day: dayOf(r.again_by, true)}) : ''].filter(Boolean).join(' ')}`];
   return [el('b', null, t('docket.stale')), `: ${r.stale.map((s) => s.text).join(', ')}.`, r.again ? ` ${t('docket.again', {what: doWord(r.again)})}` : ''];
@@ -71,25 +75,25 @@ function standing(r) {
 function line(d, r) {
   const known = r.value !== undefined;
   return el('li', {class: 'value'}, known ? beadOf(r.fresh ? 'ring' : 'hollow') : null, el('a', {href: `${addressOf(d)}/${r.kind}`}, el('span', {class: 'name'}, r.label),
-    known && el('span', {class: `number ${r.fresh ? '' : 'hollow'}`}, el('b', null, shown(r.value ?? 0, r)), ' ', el('span', null, unitOf(r))), el('span', {class: 'why'}, standing(r))));
+    known && el('span', {class: `number ${r.fresh ? '' : 'hollow'}`}, el('b', null, shown(r.value ?? 0, r)), ' ', el('span', null, spreadOf(r))), el('span', {class: 'why'}, standing(r))));
 }
 
 /** @param {Page} p @param {Docket} d @param {DocketRow} r @param {any} base @returns {Sheet} */
 function value(p, d, r, base) {
   const key = `docket/${d.printer}/${d.material}/${r.kind}`, sheaf = sheafOf(key), path = `/v1/printers/${d.printer}/dockets/${d.material}`, text = sheaf.fields.value ?? '';
   const send = (/** @type {string} */ to, /** @type {object} */ body) => void p.deeds.ask(key, 'POST', `${path}/${to}`, body, (docket) => { p.deeds.write(key, {fields: {}}); p.deeds.tell({type: 'docket', docket}); p.deeds.go(addressOf(d)); });
-  const field = r.typed && {name: 'value', label: `${t('value.type')}, ${t('value.range', {min: mm(r.typed.min), max: mm(r.typed.max), unit: r.unit})}`, kind: /** @type {const} */ ('number'), unit: r.unit};
+  const field = r.typed && {name: 'value', label: `${t('value.type')}, ${t('value.range', {min: mm(r.typed.min), max: mm(r.typed.max), unit: unitOf(r)})}`.trim(), kind: /** @type {const} */ ('number'), unit: unitOf(r)};
   const record = () => { const v = parseNumber(text); if (v === null) p.deeds.write(key, {problem: {type: '', title: t('value.cannot'), status: 0, detail: '', code: 'typed'}}); else send('values', {kind: r.kind, value: v}); };
   const again = r.again ? wayTo(r.again, d.printer, d.material) : '';
   return {...base, key, end: 'tip', question: `${r.label}.`, reason: '', long: [el('div', {class: 'controls'},
-    bigLine(r.value === undefined ? {value: t('none'), unit: '', hollow: true} : {value: shown(r.value, r), unit: r.unit, hollow: !r.fresh}), r.value !== undefined && r.u95 ? el('p', null, `±\u00a0${plusMinus(r.u95)}\u00a0${r.unit}`) : null, el('p', null, standing(r)),
+    bigLine(r.value === undefined ? {value: t('none'), unit: '', hollow: true} : {value: shown(r.value, r), unit: unitOf(r), hollow: !r.fresh}), r.value !== undefined && r.u95 ? el('p', null, spreadOf(r)) : null, el('p', null, standing(r)),
     r.fresh || r.value === undefined ? null : el('p', {class: 'note'}, t('docket.rests', {how: capital(r.from.how)})),
     el('div', {class: 'links'}, [again && {label: capital(doWord(r.again ?? '')), go: again}, r.from.run && {label: t('value.run'), go: `#/runs/${r.from.run}`},
       r.kind === 'steps_per_mm' && {label: t('drift.feed'), go: `#/drift/${d.printer}`}, r.kind === 'filament_diameter_mm' && !again && {label: t('width.this'), go: wayTo('filament_diameter', d.printer, d.material)}, r.kind === 'flow_limit_mm3_per_s' && !again && {label: t('flow.this'), go: wayTo('flow_limit', d.printer, d.material)}].filter(Boolean).map((x) => link(/** @type {any} */ (x)))),
     field && form([field], sheaf.fields, (name, v) => p.deeds.write(key, {fields: {[name]: v}, problem: null}), sheaf.problem), sheaf.problem && trouble(field ? beside(sheaf.problem) : sheaf.problem),
     field && action({label: t('value.record'), act: record, busy: sheaf.sending}),
     r.earlier.length ? [el('h2', {class: 'label speed'}, t('value.earlier')), el('ul', {class: 'choices'}, r.earlier.map((e) => el('li', null, el('button', {type: 'button', class: 'choice port', on: {click: () => send('revert', {entry: e.entry})}},
-      t('value.back', {value: `${shown(e.value, r)}\u00a0${r.unit}`}), el('small', null, `${capital(e.how)}. ${t('docket.entry', {id: e.entry})}`)))))] : null)],
+      t('value.back', {value: `${shown(e.value, r)}\u00a0${unitOf(r)}`.trim()}), el('small', null, `${capital(e.how)}. ${t('docket.entry', {id: e.entry})}`)))))] : null)],
     foot: [{label: t('value.to'), go: addressOf(d)}]};
 }
 

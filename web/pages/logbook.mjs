@@ -4,6 +4,7 @@
 import {saveTable} from '../csv.mjs';
 import {plusMinus} from '../entry.mjs';
 import {el} from '../el.mjs';
+import {toItsDigit} from '../figures/words.mjs';
 import {head} from '../page.mjs';
 import {row} from '../strand.mjs';
 import {mm, t} from '../texts.mjs';
@@ -26,7 +27,7 @@ export function logbook(p) {
 }
 
 /** @param {Entry} e */
-const number = (e) => e.value === undefined ? '' : `${e.kind === 'steps_per_mm' ? e.value.toFixed(2) : mm(e.value)}${e.u95 ? `\u00a0±\u00a0${plusMinus(e.u95)}` : ''}\u00a0${e.unit ?? ''}`;
+const number = (e) => e.value === undefined ? '' : `${e.kind === 'steps_per_mm' ? e.value.toFixed(2) : toItsDigit(e.value, e.u95)}${e.u95 ? `\u00a0±\u00a0${plusMinus(e.u95)}` : ''}\u00a0${e.unit ?? ''}`;
 
 /** @param {Entry} e @param {string} printer */
 function words(e, printer) {

@@ -24,7 +24,7 @@ export function climbOf(p, run) {
   const mine = (p.state.entries[run.printer] ?? []).filter((e) => e.run === run.id), end = mine.findLast((e) => e.kind === 'flow_limit_mm3_per_s' || e.kind === 'flow_short')?.body;
   const shown = shownOf(p, run), entered = mine.filter((e) => e.kind === 'flow_block' && known(e.body?.flow_mm3_per_s)).map(ofEntry), told = list(shown.read).map(ofRead);
   const blocks = entered.length >= told.length ? entered : told;
-  return {blocks, flows: list(shown.flows_mm3_per_s), skipped: list(end?.skipped_mm3_per_s ?? shown.skipped_mm3_per_s), level: known(end?.short_percent) ? 100 - end.short_percent : 100,
+  return {blocks, flows: list(shown.flows_mm3_per_s), skipped: list(end?.skipped_mm3_per_s ?? shown.skipped_mm3_per_s), level: 100 - ([end?.short_percent, valueOf(run, 'short_percent')?.value].find(known) ?? 0),
     tolerance: [end?.tolerance_percent, shown.tolerance_percent, run.inputs?.tolerance_percent].find(known) ?? 2, targetC: shown.target_c ?? end?.nozzle_c};
 }
 

@@ -4,15 +4,15 @@ import {t} from '../texts.mjs';
 import {numeral} from './numeral.mjs';
 import {strand, text} from './pen.mjs';
 import {speeds} from './speeds.mjs';
-import {cut, known, num, plusMinus, widthOf} from './words.mjs';
+import {cut, decimalsOf, known, num, plusMinus, widthOf} from './words.mjs';
 
 const PLUS = 22, MOST = 24; // px; flows drawn
 
 /** A number that can be a flow. @param {Scene} s @param {string} name */
 const valueOf = (s, name) => { const v = s.run?.finding?.values?.find((x) => x.name === name); return v && known(v.value) && v.value >= 0 && v.value < 1e5 ? v : undefined; };
 
-/** With a digit after the point, two where it is that sure. @param {number} v @param {number|undefined} u95 */
-const sure = (v, u95) => num(v, known(u95) && u95 > 0 && u95 < 0.1 ? 2 : 1, true);
+/** As sure as its ±, with a digit after the point at least. @param {number} v @param {number|undefined} u95 */
+const sure = (v, u95) => num(v, known(u95) && u95 > 0 ? Math.max(1, decimalsOf(u95)) : 1, true);
 
 /** Number, unit and what stands below it, by what was found. @param {Scene} s @returns {{number: string, unit: string, below: string, hollow: boolean}} */
 function head(s) {

@@ -1,6 +1,6 @@
 // What a run ended with: its finding and where it stands, or why it ended without one and what can be taken over.
 
-import {isFlow} from '../climb.mjs';
+import {climbOf, isFlow} from '../climb.mjs';
 import {sheafOf} from '../draft.mjs';
 import {el} from '../el.mjs';
 import {plusMinus} from '../entry.mjs';
@@ -13,7 +13,7 @@ import {capital, count, mm, t} from '../texts.mjs';
 import {afterCheck, facts, kept, measuredIn} from './after-check.mjs';
 import {afterDiameter, isDiameter, sectionOf} from './diameter.mjs';
 import {faultOf} from './faults.mjs';
-import {flowFinding} from './flow-end.mjs';
+import {flowFinding, toNumbers} from './flow-end.mjs';
 import {unlinked} from './foresee.mjs';
 import {afterLadder, isLadder, rungsOf} from './ladder.mjs';
 import {bigLine} from './working.mjs';
@@ -70,7 +70,7 @@ function without(p, s, run) {
     reason: run.cause ? sentence(run.cause) : undefined,
     body: [maybeHot && el('p', {class: 'warn'}, t('ended.maybeHot'), ' ', switchOf(printer)), came && el('p', {class: 'warn'}, howFar(came))].filter(Boolean),
     action: measured ? {label: t('ended.takeOver'), act: again, busy: sheafOf(run.id).sending} : {label: t('ended.again'), go: `#/begin/${run.printer}${run.routine === 'feed_check' ? '' : `/${run.routine}`}`},
-    links: [{label: t('ended.leave'), go: `#/printers/${run.printer}`}],
+    links: [...(isFlow(run.routine) ? toNumbers(run, climbOf(p, run)) : []), {label: t('ended.leave'), go: `#/printers/${run.printer}`}],
     future: blocks ? [{bead: 'none', words: blocks === 1 ? t('flow.kept1') : t('flow.kept', {n: blocks})}] : measured ? kept(run) : []};
 }
 

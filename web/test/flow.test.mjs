@@ -6,12 +6,15 @@ import test from 'node:test';
 import {byFlow, climbOf, cost, topSpeed, usualLine} from '../climb.mjs';
 import {sheafOf, write} from '../draft.mjs';
 import {small} from '../figures/climb.mjs';
+import {figureOf} from '../figures/index.mjs';
 import {wholeBlocks} from '../flow-steps.mjs';
 import {beginFlow} from '../pages/begin-flow.mjs';
 import {curve} from '../pages/curve.mjs';
+import {ended} from '../pages/ended.mjs';
 import {flowFinding} from '../pages/flow-end.mjs';
 import {flowFeeding, flowQuestion, withCurve} from '../pages/flow.mjs';
 import {keyOf} from '../pages/question.mjs';
+import {scene} from '../page.mjs';
 import {nothing} from '../state.mjs';
 import {futureOf, pastOf} from '../steps.mjs';
 import {markup} from './markup.mjs';
@@ -46,6 +49,28 @@ test('a climb is read from its entries, and before they are there from what was 
   assert.deepEqual([so.blocks.length, so.blocks[3].fed, so.level], [4, 96.1, 100]);
 });
 
+test('the level that a climb falls from is the finding’s own where no entry says it', () => {
+  // at_least, too_fast and too_few leave no entry of a limit; what is missing at low flow is among their values.
+  for (const [short, level] of [[0.4, 99.6], [-0.2, 100.2], [undefined, 100]]) {
+    const page = on({state: 'finished', finding: {kind: 'at_least', headline: '', reason: '', values: short === undefined ? [] : [{name: 'short_percent', unit: '%', value: short, u95: 0.5}]}}, {entries: {window: entries.filter((e) => e.kind === 'flow_block')}});
+    assert.equal(Math.round(10 * climbOf(page.p, page.run).level) / 10, level);
+  }
+});
+
+test('a climb that was stopped still leads to what it measured', () => {
+  const page = on({state: 'stopped', cause: 'stopped by Ana'}, {entries: {window: entries.filter((e) => e.kind === 'flow_block')}}), none = on({state: 'stopped', cause: 'stopped by Ana'});
+  assert.deepEqual(ended(page.p, page.run).links?.map((l) => l.go), ['#/runs/r1/curve', '#/printers/window']);
+  assert.deepEqual(ended(none.p, none.run).links?.map((l) => l.go), ['#/printers/window']);
+});
+
+test('a flow is shown to the last digit of its ±', () => {
+  // JCGM 100:2008, 7.2.6: an estimate is rounded to be consistent with its uncertainty.
+  const drawn = (/** @type {number} */ work, /** @type {number} */ limit, /** @type {number} */ u95) => text(figureOf('flow_limit')?.draw(/** @type {any} */ ({width: 320, height: 260, sx: 26, col: 56, right: 306, narrow: true}),
+    scene({run: /** @type {any} */ ({finding: {kind: 'found', values: [{name: 'flow_limit_mm3_per_s', unit: '', value: work, u95: u95 * 0.8}, {name: 'falls_at_mm3_per_s', unit: '', value: limit, u95}]}}), shown: {blocks: []}})));
+  assert.match(drawn(7.193278, 8.991597, 0.983194), />7\.19<.*limit 8\.99 ±\u00a00\.98/s);
+  assert.match(drawn(5.6, 7.04, 1.8), />5\.6<.*limit 7\.0 ±\u00a01\.8/s);
+});
+
 test('the top speed of the usual line is the finding’s own', () => {
   const line = usualLine(0.4);
   assert.deepEqual(line, {width: 0.45, height: 0.25});
@@ -65,7 +90,7 @@ test('what a climb takes at most is as much as the air question says', () => {
 test('a block stands on the strand as what went in of it', () => {
   const {run} = on({question: question(6)}), q = CLIMB.questions[5], at = {run: 'r1', boot: '', mono_ms: 0, wall_ms: 0, wall_trusted: true};
   const said = (/** @type {object} */ body) => pastOf(run, [{...at, seq: 1, kind: 'asked', name: 'leftover 4', question: 9, body: q}, {...at, seq: 2, kind: 'answered', name: 'leftover 4', question: 9, body}])[0];
-  assert.deepEqual([said({leftover_mm: 72.475161}).strong, said({leftover_mm: 72.475161}).words], ['96.1\u00a0%', 'fed at 8\u00a0mm³/s']);
+  assert.deepEqual([said({leftover_mm: 72.475161}).strong, said({leftover_mm: 72.475161}).words], ['96.1\u00a0%', 'at 8\u00a0mm³/s']);
   assert.deepEqual([said({instead: 'clicking'}).bead, said({instead: 'clicking'}).strong], ['hollow', 'Clicked']);
   assert.deepEqual(pastOf(run, [{...at, seq: 1, kind: 'done', name: 'feed 4', body: {commanded_mm: 50, nozzle_c: 207.6}}])[0].words, 'in, at 208\u00a0°C');
 });

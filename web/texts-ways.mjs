@@ -29,7 +29,7 @@ export const WAYS = Object.freeze({
   // What has happened, and what the machine does.
   'past.flags': 'apart, two flags', 'past.near': 'near flag', 'past.far': 'far flag', 'past.setAnew': 'set anew', 'past.flag': 'Flag', 'past.path': 'Path', 'past.open': 'open', 'past.unload': 'Filament', 'past.unload2': 'pulled back', 'past.coupler': 'Coupler', 'past.coupler2': 'undone', 'past.cut': 'Cut', 'past.cut2': 'flush', 'past.long': 'long, the piece', 'past.handWarm': '< 50 °C', 'past.handWarm2': 'by its own reading', 'past.warm': 'fed hot', 'past.toCut': 'fed, to be cut off', 'past.rest': 'left of length {n}',
   'cool.q': 'Cooling to below {c} °C.', 'cool.why': 'It is waited for by its own reading: then hands may go to the tube.', 'warm.q': 'Feeding a little, hot.', 'warm.why': 'So that what is pulled back comes off clean.', 'out.q': 'Bringing the filament out.', 'out.why': 'What comes out now is cut off, and not counted.', 'block.q': 'Feeding length {n}.',
-  'ended.piece': 'Taken over: a piece of {long} mm',
+  'ended.piece': 'Kept: a piece of {long}\u00a0mm',
 
   // What the ± is made of, and how the lengths lie.
   'budget.part': 'Part', 'budget.share': 'Share', 'budget.whole': 'Together', 'budget.caption': 'What the ± is made of', 'budget.same': 'the same in every pass', 'budget.less': 'less with more passes', 'budget.k2': 'The ± is twice the standard uncertainty.', 'budget.t': 'The ± is {k} times the standard uncertainty: few passes scatter, so t is taken, not 2.',

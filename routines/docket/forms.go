@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/csv"
 	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"text/tabwriter"
@@ -22,6 +23,20 @@ func quantity(x float64, unit string) string {
 		return plain(x) + " %"
 	}
 	return plain(x) + " " + unit
+}
+
+// measured prints a value with its expanded uncertainty, both to the second digit of that (JCGM 100:2008, 7.2.6); what has
+// none is printed as it is.
+func measured(value float64, u95 *float64, unit string) string {
+	if u95 == nil || !(*u95 > 0) || math.IsInf(*u95, 1) {
+		return quantity(value, unit)
+	}
+	digits := max(0, 1-int(math.Floor(math.Log10(math.Max(*u95, 0.001)))))
+	text := strconv.FormatFloat(value, 'f', digits, 64) + " ± " + strconv.FormatFloat(*u95, 'f', digits, 64)
+	if unit == "" || unit == "1" {
+		return text
+	}
+	return text + " " + unit
 }
 
 func number(x *float64) string {
@@ -83,7 +98,7 @@ func (d Docket) Table() string {
 	for _, r := range d.Rows {
 		value := "-"
 		if r.Value != nil {
-			value = quantity(*r.Value, r.Unit)
+			value = measured(*r.Value, r.U95, r.Unit)
 		}
 		fmt.Fprintf(w, "%s\t%s\t%s\n", r.Label, value, oneLine(r.note()))
 	}

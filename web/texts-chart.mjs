@@ -15,7 +15,7 @@ export const CHART = Object.freeze({
   'width.way': 'Place {n}, both ways', 'width.link': 'Filament', 'width.measure': 'Measure a filament', 'width.this': 'Measure it',
   'width.table': 'Readings', 'width.budget': 'The ± in parts', 'width.again': 'Measure it again', 'width.docket': 'To the docket', 'width.setup': 'Change the setup',
   'width.table.q': 'What was read, place by place.', 'width.table.why': 'Along about 2\u00a0m; each place one way, then a quarter turn on.',
-  'width.caption': 'Readings of the filament, mm', 'width.place': 'Place', 'width.one': 'One way', 'width.two': 'A quarter turn on', 'width.mean': 'Mean', 'width.apart': 'Apart', 'width.all': 'All',
+  'width.spool': 'Spool: {spool}.', 'width.caption': 'Readings of the filament, mm', 'width.place': 'Place', 'width.one': 'One way', 'width.two': 'A quarter turn on', 'width.mean': 'Mean', 'width.apart': 'Apart', 'width.all': 'All',
   'width.none': 'Nothing was read.',
 
   'diameter.title': 'What was read along the filament, about its mean',
@@ -30,7 +30,7 @@ export const CHART = Object.freeze({
   'drift.few': 'Too few checks to tell.', 'drift.none': 'Nothing was checked on this setup.', 'drift.stays': 'It stays where it was.', 'drift.goes': 'It drifts by {rate} {unit} a\u00a0day.',
   'drift.nosetup': 'Drift is told for a setup.', 'drift.nosetup2': 'This printer has none yet: say first what it is fitted with.',
   'drift.day': 'Check again by', 'drift.was': 'It was to be checked by', 'drift.rate': 'a day', 'drift.checks': 'checks', 'drift.check': 'check', 'drift.rate.below': '{rate} a\u00a0day',
-  'drift.ask': 'Filament, tolerance', 'drift.which': 'Which checks, and how far may they go?', 'drift.which2': 'The tolerance sets by when to check again; it changes no check.', 'drift.material': 'Checks with', 'drift.any': 'any filament', 'drift.tolerance': 'How far steps/mm may go, ±', 'drift.chart.go': 'Chart them',
+  'drift.ask': 'Filament, tolerance', 'drift.which': 'Which checks are charted?', 'drift.which2': 'The tolerance sets by when to check again; it changes no check.', 'drift.material': 'Checks with', 'drift.any': 'any filament', 'drift.tolerance': 'How far steps/mm may go, ±', 'drift.chart.go': 'Chart them',
   'drift.outside': 'is {typed}', 'drift.empty': 'empty', 'drift.accept': '{least} to {most}\u00a0%', 'drift.only': 'Only checks with {material}.', 'drift.none.of': 'Nothing was checked with it.',
   'drift.begin': 'Begin the feed check', 'drift.setup': 'Setup {n}: {checks}', 'drift.now': 'Setup {n}, as it is now', 'drift.before': 'Setup {n}', 'drift.nodate': 'no date',
   'drift.untimed': '{n} left out: the clock was not set then.', 'drift.unmeasured': '{n} left out: nothing in them tells steps/mm.',

@@ -55,7 +55,7 @@ export function readings(p, run) {
   const all = countedOf(run), fine = all.some((v) => v !== undefined && Math.abs(v * 100 - Math.round(v * 100)) > 1e-6), read = (/** @type {number|undefined} */ v) => v === undefined ? '' : num(v, fine ? 3 : 2, true), places = Array.from({length: Math.ceil(all.length / 2)}, (_, i) => ({n: i + 1, one: all[2 * i], two: all[2 * i + 1]}));
   const rows = places.map((x) => [[String(x.n), read(x.one), read(x.two), x.one !== undefined && x.two !== undefined ? num((x.one + x.two) / 2, 3, true) : '', x.one !== undefined && x.two !== undefined ? read(Math.abs(x.one - x.two)) : '']]);
   const value = (/** @type {string} */ name) => run.finding?.values?.find((v) => v.name === name)?.value, mean = value('filament_diameter_mm');
-  return {key: `${run.id}/readings`, ...ofRun(p, run), end: 'tip', question: places.length ? t('width.table.q') : t('width.none'), reason: places.length ? t('width.table.why') : '',
+  return {key: `${run.id}/readings`, ...ofRun(p, run), end: 'tip', question: places.length ? t('width.table.q') : t('width.none'), reason: [run.inputs?.spool ? t('width.spool', {spool: run.inputs.spool}) : '', places.length ? t('width.table.why') : ''].filter(Boolean).join(' '),
     long: [places.length ? el('div', {class: 'controls wide'}, table({caption: t('width.caption'), heads: [[t('width.place'), t('width.one'), t('width.two'), t('width.mean'), t('width.apart')]],
       parts: [...rows, ...(mean === undefined ? [] : [[[t('width.all'), '', '', num(mean, 3, true), num(value('oval_mm') ?? NaN, 3)]]])]})) : null],
     foot: [{label: t('budget.back'), go: `#/runs/${run.id}`}]};

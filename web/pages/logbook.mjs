@@ -31,6 +31,6 @@ const number = (e) => e.value === undefined ? '' : `${e.kind === 'steps_per_mm' 
 
 /** @param {Entry} e @param {string} printer */
 function words(e, printer) {
-  const kind = {feed_pass: t('record.pass'), feed_check: t('record.check'), steps_per_mm: t('record.steps'), cable_check: t('record.cable'), flow_block: t('record.block', {flow: mm(e.body?.flow_mm3_per_s ?? 0)}), flow_limit_mm3_per_s: t('record.flow'), flow_short: t('record.short'), filament_diameter_mm: t('record.diameter'), grades: `${t('past.grades')}, ${t('past.piece', {n: e.body?.piece ?? ''}).toLowerCase()}`, change: e.body?.what ? t(/** @type {any} */ (`change.${e.body.what}`)) : undefined}[e.kind] ?? e.kind.replace(/_/g, ' ');
+  const kind = {feed_pass: t('record.pass'), feed_check: t('record.check'), steps_per_mm: t('record.steps'), cable_check: t('record.cable'), flow_block: t('record.block', {flow: mm(e.body?.flow_mm3_per_s ?? 0)}), flow_limit_mm3_per_s: t('record.flow'), flow_short: t('record.short'), filament_diameter_mm: [t('record.diameter'), e.body?.spool].filter(Boolean).join(', '), grades: `${t('past.grades')}, ${t('past.piece', {n: e.body?.piece ?? ''}).toLowerCase()}`, change: e.body?.what ? t(/** @type {any} */ (`change.${e.body.what}`)) : undefined}[e.kind] ?? e.kind.replace(/_/g, ' ');
   return [kind, e.standing && e.standing !== 'verified' ? e.standing : '', printer].filter(Boolean).join(', ');
 }

@@ -57,6 +57,12 @@ test('the readings are a table with a named row for each place', () => {
   assert.match(html, /<th scope="row">2<\/th><td>1\.73<\/td><td>1\.75<\/td><td>1\.740<\/td><td>0\.02<\/td>/);
 });
 
+test('readings say what stood on the spool', () => {
+  const said = (/** @type {any} */ inputs) => readings(page({}, []), {...run(answered), inputs}).reason ?? '';
+  assert.match(said({spool: '7, opened in May'}), /^Spool: 7, opened in May\. Along/);
+  assert.match(said({}), /^Along/);
+});
+
 test('the section stands beside that of the size the setup has', () => {
   // 1.75 mm has 2.405 mm², 2.85 mm has 6.379 mm²: a circle's area, tables of filament have the same.
   const f = /** @type {any} */ ({values: [{name: 'section_mm2', unit: 'mm²', value: 2.389}]});

@@ -31,5 +31,7 @@ test('a docket says its values to the digit of their ±, a factor without a unit
 
 test('the logbook says each number to the digit of its ±', () => {
   const rows = text(logbook(page({entries: {window: [{id: 10, printer: 'window', run: 'r4', kind: 'flow_block', value: 50, unit: 'mm', u95: 0.27, wall_ms: 0, body: {flow_mm3_per_s: 4}}]}}, ['logbook'])).rows);
+  const wide = text(logbook(page({entries: {window: [{id: 11, printer: 'window', run: 'r3', kind: 'filament_diameter_mm', value: 1.74, unit: 'mm', u95: 0.025, wall_ms: 0, body: {spool: '7, opened in May'}}]}}, ['logbook'])).rows);
+  assert.match(wide, /1\.740\u00a0±\u00a00\.025\u00a0mm\|filament, across, 7, opened in May\|/, 'what stands on the spool was asked for, and said nowhere');
   assert.match(rows, /50\.00\u00a0±\u00a00\.27\u00a0mm\|fed at 4\u00a0mm³\/s\|10/);
 });

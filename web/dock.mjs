@@ -63,7 +63,7 @@ function truth(p, printer, said) {
 const SLOT = 'fettle last printer';
 
 /** Before pairing no printer is known but the one that this phone last saw. */
-export function lastPrinter() {
+function lastPrinter() {
   try { return localStorage.getItem(SLOT) ?? ''; } catch { return ''; }
 }
 

@@ -13,7 +13,7 @@ function kept() {
 }
 
 /** True for what has a class printed on it. @param {string} gauge */
-export const isRule = (gauge) => /(^|_)rule$/.test(gauge);
+const isRule = (gauge) => /(^|_)rule$/.test(gauge);
 
 /** A filament's width is read with no rule: the gauge for that is remembered by itself. @param {Field|undefined} f */
 const takesRule = (f) => f?.choices?.some((c) => isRule(c.value)) ?? false;

@@ -5,7 +5,7 @@ export const FLOW = Object.freeze({
   'flow.what': 'Blocks of {block}\u00a0mm, each faster, until the drive no longer keeps up; to {fastest}\u00a0mm³/s at {nozzle}\u00a0°C.',
   'flow.needs': 'It needs 50\u00a0mm of air, a cup and a fine pen; about {minutes} and {metres}\u00a0m. Read by {gauge}.', 'flow.gauge': 'a rule or caliper',
   'flow.change': 'Gauge, block, fastest flow', 'flow.more': 'How is the climb to be done?', 'flow.more2': 'What is left as it is serves most printers.', 'flow.setup': 'What it is fitted with',
-  'flow.way.blocks': 'Block by block, faster', 'flow.way.more': 'Blocks in between', 'flow.way.n': '{n} flows',
+  'flow.way.blocks': 'Block by block, faster', 'flow.way.n': '{n} flows',
   'flow.most': 'is the most it is fed', 'flow.fed': 'at {flow}\u00a0mm³/s', 'flow.read': 'in, at {c}\u00a0°C', 'flow.bite': 'The gear’s marks', 'flow.bite.shallow': 'faint', 'flow.bite.deep': 'deep', 'flow.bite.even': 'even', 'flow.bite.unseen': 'not seen',
   'flow.feeding': 'Feeding block {n}.', 'flow.feeding2': 'Listen: a drive that clicks or grinds has reached its limit.',
   'flow.clicked': 'It clicked', 'flow.ground': 'It ground', 'flow.in': 'Mark went in', 'flow.out': 'Came out', 'flow.heard': 'What happened instead',

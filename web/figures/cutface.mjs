@@ -6,7 +6,7 @@ import {px, section} from './pen.mjs';
 const CURVE = 0.5523; // control points that make a quarter of a circle of one cubic curve; mathematics, recalled from memory
 
 /** An oval about (cx, cy), as a path. @param {number} cx @param {number} cy @param {number} rx @param {number} ry */
-export function oval(cx, cy, rx, ry) {
+function oval(cx, cy, rx, ry) {
   const at = (/** @type {number} */ x, /** @type {number} */ y) => `${px(cx + x * rx)} ${px(cy + y * ry)}`, k = CURVE;
   return `M${at(-1, 0)}C${at(-1, -k)} ${at(-k, -1)} ${at(0, -1)}C${at(k, -1)} ${at(1, -k)} ${at(1, 0)}C${at(1, k)} ${at(k, 1)} ${at(0, 1)}C${at(-k, 1)} ${at(-1, k)} ${at(-1, 0)}Z`;
 }

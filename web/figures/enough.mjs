@@ -10,7 +10,7 @@ import {cut, known, num, plusMinus} from './words.mjs';
 /** @typedef {{name: string, u95: number, kind: 'now'|'then'|'ever'}} Sleeve */
 
 /** @param {Scene} s @returns {Sleeve[]} */
-export function sleevesOf(s) {
+function sleevesOf(s) {
   const {passes, u95_percent: u95, target_percent: target, passes_to_target: to, floor_u95_percent: floor} = s.shown;
   const percent = (/** @type {number} */ u) => `${plusMinus(u)}\u00a0%`, drawn = (/** @type {any} */ u) => known(u) && u > 0;
   /** @type {Sleeve[]} */

@@ -29,7 +29,7 @@ export function drift(p) {
   const newer = d.setups.some((s) => s.version > d.setup_version), older = d.setups.findLast((s) => s.version < d.setup_version);
   return {...base, ...said, figure: 'drift', action: begin, links,
     scene: scene({printer, shown: {drift: d, number: number(d, p.now), dates: d.checks.map((k) => dayOf(k.at)), before: older && t('drift.before', {n: d.setup_version}), after: newer ? t('drift.before', {n: d.setup_version + 1}) : ''}}),
-    long: [el('div', {class: 'controls'}, el('div', {class: 'facts'}, only, el('p', null, t('drift.key', {percent: num(d.tolerance_percent, 1)})), d.signals.map((g) => el('p', null, el('b', null, signalOf(g)))), aside(d))), el('div', {class: 'controls wide'}, checksTable(d))]};
+    long: [el('div', {class: 'controls'}, el('div', {class: 'facts'}, only, el('p', null, t('drift.key', {percent: num(d.tolerance_percent, 1)})), el('p', null, t('drift.average2')), d.signals.map((g) => el('p', null, el('b', null, signalOf(g)))), aside(d))), el('div', {class: 'controls wide'}, checksTable(d))]};
 }
 
 /** What the rules say of the stretch that is going on. @param {Drift} d */

@@ -14,10 +14,10 @@ import {keyOf, question} from './question.mjs';
 /** @typedef {{letter: string, gaps: Field[]}} Band  "a", and the fields of its gaps from the narrowest */
 /** @typedef {Record<string, string>} Fields */
 
-export const NOT_JUDGED = 'not_judged';
+const NOT_JUDGED = 'not_judged';
 
 /** The whole bands, from the foot. @param {Question} q @returns {Band[]} */
-export const bandsOf = (q) => q.fields.flatMap((f) => { const m = /^([a-z])_grade$/.exec(f.name); return m ? [{letter: m[1], gaps: q.fields.filter((g) => g.name.startsWith(`${m[1]}_gap_`))}] : []; });
+const bandsOf = (q) => q.fields.flatMap((f) => { const m = /^([a-z])_grade$/.exec(f.name); return m ? [{letter: m[1], gaps: q.fields.filter((g) => g.name.startsWith(`${m[1]}_gap_`))}] : []; });
 
 /** What is said of a band: from one that was spoiled on upward nothing is judged. @param {Fields} said @param {string} letter */
 export const gradeOf = (said, letter) => said.spoiled && said.spoiled !== 'none' && letter >= (said.spoiled_from ?? 'a') ? NOT_JUDGED : said[`${letter}_grade`];

@@ -8,7 +8,7 @@ import {about, mm, t} from '../texts.mjs';
 import {recordedOf} from './grades.mjs';
 import {keyOf, question} from './question.mjs';
 
-export const LADDERS = Object.freeze(['travel_ladder', 'retraction_ladder']);
+const LADDERS = Object.freeze(['travel_ladder', 'retraction_ladder']);
 
 /** @param {string|undefined} routine */
 export const isLadder = (routine) => LADDERS.includes(routine ?? '');

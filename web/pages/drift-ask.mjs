@@ -35,9 +35,9 @@ function materialsOf(p, printer, setup, now) {
 
 /** What is said, as fields. @param {Page} p @param {string} key @param {Printer} printer @param {Drift} d @param {Asked} asked @returns {Partial<Sheet>} */
 export function ask(p, key, printer, d, asked) {
-  const sheaf = sheafOf(key), usual = {material: asked.material || ANY, tolerance_percent: asked.tolerance || mm(d.tolerance_percent)}, values = {...usual, ...sheaf.fields};
+  const sheaf = sheafOf(key), usual = {material: asked.material || ANY, tolerance_percent: asked.tolerance || mm(d.tolerance_percent)}, values = {...usual, ...sheaf.fields}, choices = materialsOf(p, printer.id, d.setup_version, asked.material);
   /** @type {Field[]} */
-  const fields = [{name: 'material', label: t('drift.material'), kind: 'choice', choices: materialsOf(p, printer.id, d.setup_version, asked.material)},
+  const fields = [...(choices.length > 1 ? [{name: 'material', label: t('drift.material'), kind: /** @type {const} */ ('choice'), choices}] : []),
     {name: 'tolerance_percent', label: t('drift.tolerance'), kind: 'number', unit: '%', min: LEAST, max: MOST}];
   const close = {open: false, problem: null, fields: {}};
   const go = () => {

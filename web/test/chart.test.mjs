@@ -141,6 +141,9 @@ test('filament and tolerance of a chart are said as fields, within what the agen
   drift(p).keys?.('enter');
   assert.deepEqual(gone, ['#/drift/window/now/plum/0.5']);
   assert.equal(drift(p).figure, 'drift', 'what was said is kept in the address alone');
+  drift(p).links?.find((l) => l.label === 'Filament, tolerance')?.act?.();
+  p.state = {...p.state, entries: {}};
+  assert.doesNotMatch(words(), /role="radio"/, 'one filament is no choice');
 });
 
 test('a rate has its unit beside it and what it is per below, so that both stay on a narrow screen', () => {

@@ -77,7 +77,7 @@ func scenes() []scene {
 		{name: "cannot tell", change: func(p *standin.Profile) { p.TrueStepsPerMM = 93.5 }, show: cannotTell},
 		{name: "turns backwards", change: func(p *standin.Profile) { p.Reversed = true }, show: ended("failed", "")},
 		{name: "takes no M92", change: func(p *standin.Profile) { p.UnknownWords = []string{"M92", "M500"} }, show: ended("ratio", "")},
-		{name: "stores nothing", change: func(p *standin.Profile) { p.StoresNothing = true }, show: ended("not stored", "95.88 is in use, not stored.")},
+		{name: "stores nothing", change: func(p *standin.Profile) { p.StoresNothing = true }, show: ended("not stored", "95.90 is in use, not stored.")},
 		{name: "not written", show: notWritten},
 		{name: "climb", change: func(p *standin.Profile) { p.FlowLimit = climbLimit }, speedup: hurry, show: climbedByTouch},
 		{name: "stopped", show: stoppedRun},

@@ -11,7 +11,7 @@ import {head, printerOf, shortName} from '../page.mjs';
 import {beadOf, thread} from '../strand.mjs';
 import {capital, mm, t} from '../texts.mjs';
 import {dayOf} from './drift.mjs';
-import {handOver, heldBy} from './handover.mjs';
+import {handOver, heldBy, isWorkingFlow, unitOf} from './handover.mjs';
 import {bigLine} from './working.mjs';
 
 /** @param {string} what */
@@ -54,9 +54,6 @@ function whole(p, d, base) {
     foot: [{label: t('docket.over'), go: `${addressOf(d)}/hand-over`}, {label: t('docket.changed'), go: `${addressOf(d)}/change`}, {label: t('docket.others'), go: `#/dockets/${d.printer}`}, {label: t('back'), go: base.back}]};
 }
 
-/** A factor has no unit. @param {DocketRow} r */
-const unitOf = (r) => r.unit === '1' ? '' : r.unit;
-
 /** @param {DocketRow} r */
 const spreadOf = (r) => [r.u95 ? `±\u00a0${plusMinus(r.u95)}` : '', unitOf(r)].filter(Boolean).join('\u00a0');
 
@@ -65,7 +62,7 @@ const shown = (v, r) => r.kind === 'steps_per_mm' ? v.toFixed(2) : toItsDigit(v,
 
 /** Why a value is as it is, in a sentence or two. @param {DocketRow} r @returns {Kid[]} */
 function standing(r) {
-  const from = [r.kind === 'flow_limit_mm3_per_s' && r.from.source === 'measured' ? t('docket.work') : '', t('docket.rests', {how: r.from.how}), r.from.entry ? t('docket.entry', {id: r.from.entry}) : '', r.standing && r.standing !== 'verified' ? `${capital(r.standing)}.` : ''].filter(Boolean).join(' ');
+  const from = [isWorkingFlow(r) ? t('docket.work') : '', t('docket.rests', {how: r.from.how}), r.from.entry ? t('docket.entry', {id: r.from.entry}) : '', r.standing && r.standing !== 'verified' ? `${capital(r.standing)}.` : ''].filter(Boolean).join(' ');
   if (r.value === undefined) return [t('docket.unknown')];
   if (r.fresh) return [el('b', null, t('docket.fresh')), `: ${[from, r.again_by ? t('drift.by', {day: dayOf(r.again_by, true)}) : ''].filter(Boolean).join(' ')}`];
   return [el('b', null, t('docket.stale')), `: ${r.stale.map((s) => s.text).join(', ')}.`, r.again ? ` ${t('docket.again', {what: doWord(r.again)})}` : ''];

@@ -8,6 +8,12 @@ import {toItsDigit} from '../figures/words.mjs';
 import {head, loadedOn, printerOf, scene, shortName} from '../page.mjs';
 import {mm, t} from '../texts.mjs';
 
+/** A factor has no unit. @param {DocketRow} r */
+export const unitOf = (r) => r.unit === '1' ? '' : r.unit;
+
+/** What a climb leaves is a part of where the feed falls: nobody is to take a part of it once more. @param {DocketRow} r */
+export const isWorkingFlow = (r) => r.kind === 'flow_limit_mm3_per_s' && r.from.source === 'measured';
+
 /** Who has the values. @param {Page} p @param {Docket} d */
 export function heldBy(p, d) {
   const h = d.handed_over;
@@ -26,7 +32,7 @@ export function handOver(p, d, base) {
     t(`over.${who}`), el('small', null, d.active === who ? t('over.active') : t(`over.${who}2`))));
   const rows = d.rows.filter((r) => r.value !== undefined);
   return {...base, key, end: 'tip', question: t('over.q'), reason: t('over.reason'), long: [el('div', {class: 'controls'}, el('ul', {class: 'choices'}, box('slicing_program'), box('firmware')), el('p', {class: 'note'}, heldBy(p, d)),
-    el('dl', {class: 'pairs'}, rows.flatMap((r) => [el('dt', null, r.label), el('dd', null, el('b', null, `${toItsDigit(r.value ?? 0, r.u95)}\u00a0${r.unit}`))])),
+    el('dl', {class: 'pairs'}, rows.flatMap((r) => [el('dt', null, isWorkingFlow(r) ? `${r.label}, ${t('over.work')}` : r.label), el('dd', null, el('b', null, `${toItsDigit(r.value ?? 0, r.u95)}\u00a0${unitOf(r)}`.trim()))])),
     sheaf.problem && trouble(sheaf.problem), sheaf.fields.told ? el('p', {class: 'done-so', role: 'status'}, sheaf.fields.told) : null, action({label: t(/** @type {any} */ (to ? `over.do.${to}` : 'over.do')), act: send, busy: sheaf.sending}),
     el('div', {class: 'links'}, el('button', {type: 'button', class: 'link', on: {click: () => void p.deeds.fetchText(`${path}?as=gcode`, key)}}, el('span', null, t('over.lines'))),
       [['table', 'over.table'], ['csv', 'over.csv'], ['json', 'over.json']].map(([as, id]) => el('a', {class: 'link', href: `${path}?as=${as}`, target: as === 'csv' ? null : '_blank'}, el('span', null, t(/** @type {any} */ (id)))))),

@@ -29,6 +29,14 @@ test('a docket says its values to the digit of their ±, a factor without a unit
   assert.doesNotMatch(said(row('flow_limit_mm3_per_s', 'mm³/s', 8, 0, 'typed')), /of where it falls/, 'what a person typed was made out to be a part of something');
 });
 
+test('what is typed into a slicing program has no unit that is none, and says which flow it is', () => {
+  const row = (/** @type {string} */ kind, /** @type {string} */ label, /** @type {string} */ unit, /** @type {number} */ value, /** @type {number} */ u95) => ({kind, label, unit, value, u95, from: {source: 'measured', how: ''}, fresh: true, stale: [], earlier: []});
+  const rows = [row('flow_factor', 'Flow factor', '1', 0.98, 0.012), row('flow_limit_mm3_per_s', 'Flow limit', 'mm³/s', 7.193278, 0.786555)];
+  const said = text(dockets(page({dockets: {'window/plum': {printer: 'window', material: 'plum', setup_version: 1, due: [], rows}}}, ['dockets', 'window', 'plum', 'hand-over'])).long);
+  assert.match(said, /\|Flow factor\|0\.980\|/);
+  assert.match(said, /\|Flow limit, to work with\|7\.19\u00a0mm³\/s\|/);
+});
+
 test('the logbook says each number to the digit of its ±', () => {
   const rows = text(logbook(page({entries: {window: [{id: 10, printer: 'window', run: 'r4', kind: 'flow_block', value: 50, unit: 'mm', u95: 0.27, wall_ms: 0, body: {flow_mm3_per_s: 4}}]}}, ['logbook'])).rows);
   const wide = text(logbook(page({entries: {window: [{id: 11, printer: 'window', run: 'r3', kind: 'filament_diameter_mm', value: 1.74, unit: 'mm', u95: 0.025, wall_ms: 0, body: {spool: '7, opened in May'}}]}}, ['logbook'])).rows);

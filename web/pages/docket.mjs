@@ -60,6 +60,9 @@ const spreadOf = (r) => [r.u95 ? `±\u00a0${plusMinus(r.u95)}` : '', unitOf(r)].
 /** @param {number} v @param {DocketRow} r */
 const shown = (v, r) => r.kind === 'steps_per_mm' ? v.toFixed(2) : toItsDigit(v, r.u95);
 
+/** In the list two decimals are enough; a value's own page has as many as its ± bears out. @param {number} v @param {DocketRow} r */
+const listed = (v, r) => r.kind === 'steps_per_mm' ? v.toFixed(2) : mm(v);
+
 /** Why a value is as it is, in a sentence or two. @param {DocketRow} r @returns {Kid[]} */
 function standing(r) {
   const from = [isWorkingFlow(r) ? t('docket.work') : '', t('docket.rests', {how: r.from.how}), r.from.entry ? t('docket.entry', {id: r.from.entry}) : '', r.standing && r.standing !== 'verified' ? `${capital(r.standing)}.` : ''].filter(Boolean).join(' ');
@@ -72,7 +75,7 @@ function standing(r) {
 function line(d, r) {
   const known = r.value !== undefined;
   return el('li', {class: 'value'}, known ? beadOf(r.fresh ? 'ring' : 'hollow') : null, el('a', {href: `${addressOf(d)}/${r.kind}`}, el('span', {class: 'name'}, r.label),
-    known && el('span', {class: `number ${r.fresh ? '' : 'hollow'}`}, el('b', null, shown(r.value ?? 0, r)), ' ', el('span', null, spreadOf(r))), el('span', {class: 'why'}, standing(r))));
+    known && el('span', {class: `number ${r.fresh ? '' : 'hollow'}`}, el('b', null, listed(r.value ?? 0, r)), ' ', el('span', null, spreadOf(r))), el('span', {class: 'why'}, standing(r))));
 }
 
 /** @param {Page} p @param {Docket} d @param {DocketRow} r @param {any} base @returns {Sheet} */

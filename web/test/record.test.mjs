@@ -20,11 +20,12 @@ test('a value is rounded where its ± is', () => {
   for (const [value, u95, want] of /** @type {Array<[number, number|undefined, string]>} */ ([[1.74, 0.024766, '1.740'], [7.193278, 0.786555, '7.19'], [50, 0.27, '50.00'], [433.2, 1.9, '433.2'], [240, undefined, '240'], [0.8, 0, '0.8']])) assert.equal(toItsDigit(value, u95), want);
 });
 
-test('a docket says its values to the digit of their ±, a factor without a unit, and a flow as one to work with', () => {
+test('a docket says its values with their ±, on their own page to the digit of it, a factor without a unit, and a flow as one to work with', () => {
   const row = (/** @type {string} */ kind, /** @type {string} */ unit, /** @type {number} */ value, /** @type {number} */ u95, source = 'measured') => ({kind, label: kind, unit, value, u95, from: {source, how: 'measured by run r4', entry: 16}, fresh: true, stale: [], earlier: []});
-  const said = (/** @type {any} */ r) => text(dockets(page({dockets: {'window/plum': {printer: 'window', material: 'plum', setup_version: 1, due: [], rows: [r]}}}, ['dockets', 'window', 'plum'])).long);
-  assert.match(said(row('filament_diameter_mm', 'mm', 1.74, 0.024766)), /\|1\.740\| \|±\u00a00\.025\u00a0mm\|/);
-  assert.match(said(row('flow_factor', '1', 0.98, 0.012)), /\|0\.980\| \|±\u00a00\.012\|/);
+  const said = (/** @type {any} */ r, place = '') => text(dockets(page({dockets: {'window/plum': {printer: 'window', material: 'plum', setup_version: 1, due: [], rows: [r]}}}, ['dockets', 'window', 'plum', place])).long);
+  assert.match(said(row('filament_diameter_mm', 'mm', 1.74, 0.024766), 'filament_diameter_mm'), /\|1\.740\|.*mm\|±\u00a00\.025\u00a0mm\|/);
+  assert.match(said(row('filament_diameter_mm', 'mm', 1.74, 0.024766)), /\|1\.74\| \|±\u00a00\.025\u00a0mm\|/);
+  assert.match(said(row('flow_factor', '1', 0.98, 0.012)), /\|0\.98\| \|±\u00a00\.012\|/);
   assert.match(said(row('flow_limit_mm3_per_s', 'mm³/s', 7.193278, 0.786555)), /\|7\.19\| \|±\u00a00\.79\u00a0mm³\/s\|.*0\.8 of where it falls/);
   assert.doesNotMatch(said(row('flow_limit_mm3_per_s', 'mm³/s', 8, 0, 'typed')), /of where it falls/, 'what a person typed was made out to be a part of something');
 });

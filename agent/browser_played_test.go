@@ -43,6 +43,7 @@ func played(states []playedState) func(l *look) {
 func (l *look) play(s playedState) {
 	l.Helper()
 	script := "window.played = " + s.script() + ";\n" + playedScript
+	l.phone.close() // a page that nobody looks at still draws itself each second
 	l.phone, l.excused = l.site.stranger(l), ""
 	l.phone.do("play "+s.name, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		_, err := cdp.Call(ctx, t, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})

@@ -23,6 +23,7 @@ import (
 type tab struct {
 	testing.TB
 	ctx    context.Context
+	close  context.CancelFunc // it is closed with the test at the latest
 	origin string
 
 	mu      sync.Mutex
@@ -43,7 +44,7 @@ func newTab(t testing.TB, browser context.Context, origin string) *tab {
 	p := &tab{TB: t, origin: origin}
 	ctx, closeTab := chromedp.NewContext(browser, chromedp.WithNewBrowserContext(), chromedp.WithListener(p.hear))
 	t.Cleanup(closeTab)
-	p.ctx = ctx
+	p.ctx, p.close = ctx, closeTab
 	// The first action opens the tab, which ends with the context of that action: so it has no time limit.
 	if err := chromedp.Do(ctx, chromedp.Func(func(ctx context.Context, t *chromedp.Target) error {
 		if _, err := cdp.Call(ctx, t, network.Enable, network.EnableParams{}); err != nil {

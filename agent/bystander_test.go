@@ -101,6 +101,9 @@ func TestAGaugeOfOnesOwnIsTheOneDescribed(t *testing.T) {
 // TestTheDemosPersonGoesEachWay: whoever answers over HTTP alone, and looks by GET /v1/demo/look, comes to the true value by
 // the ways that want more done than a mark set.
 func TestTheDemosPersonGoesEachWay(t *testing.T) {
+	if testing.Short() {
+		t.Skip("five checks take longer than -short allows")
+	}
 	t.Parallel() // it mostly waits for its printers
 	d := startPrinters(t, demoPrinters(), hurry, patient)
 	for _, w := range []struct {

@@ -80,6 +80,9 @@ func TestTheFlowLimitOfAStandIn(t *testing.T) {
 // TestFlowsAboveTheFirmwaresLimitAreLeftOut: 4.2 mm/s of 1.75 mm filament are 10.1 mm³/s. What is faster is not fed at all,
 // and nothing is slowed down to fit.
 func TestFlowsAboveTheFirmwaresLimitAreLeftOut(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a climb takes longer than -short allows")
+	}
 	t.Parallel() // it mostly waits for its printer
 	profile := demoProfile()
 	profile.MaxFeedMMPerS, profile.FlowLimit = [4]float64{300, 300, 8, 4.2}, 6
@@ -120,6 +123,9 @@ func (v *victim) fastestFeed() (mmPerS float64) {
 
 // Where the limit lies above all that is tried, it is said to be at least that, and no row of the docket is made up.
 func TestAFlowLimitBeyondWhatIsTried(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a climb takes longer than -short allows")
+	}
 	t.Parallel() // it mostly waits for its printer
 	profile := demoProfile()
 	profile.FlowLimit = 30

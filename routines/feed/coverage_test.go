@@ -103,7 +103,7 @@ func TestPerfectPrinterIsLeftAlone(t *testing.T) {
 	for _, s := range telling() {
 		changed, checks := 0, 1000
 		if s.method == "inlet" && s.name == "rule 0.5 mm, II" {
-			checks = 4000
+			checks = 2000
 		}
 		for range checks {
 			f, _ := s.check(t, rng, 93, 1, 1, true)

@@ -10,7 +10,7 @@ import (
 // step. A gauge's own error is the same in all its checks, and the trend takes errors as independent.
 func notesOn(r row, newest []DriftCheck) (notes []string) {
 	if r.untimed > 0 {
-		notes = append(notes, fmt.Sprintf("Without a day: %s, since nobody vouches for the clock of that time. What it drifts a day rests on the others.", counted(r.untimed)))
+		notes = append(notes, fmt.Sprintf("Without a day: %s, since nobody vouches for the clock of that time. They stand in the charts, and no rate rests on them.", counted(r.untimed)))
 	}
 	if r.unmeasured > 0 {
 		notes = append(notes, fmt.Sprintf("Left out: %s without steps/mm: nothing was read, or the printer does not tell its own.", counted(r.unmeasured)))

@@ -10,6 +10,8 @@ import (
 	"text/tabwriter"
 	"time"
 	"unicode/utf8"
+
+	"fettle/routines/gauge"
 )
 
 // plain prints a number with as many digits as it has.
@@ -31,7 +33,7 @@ func measured(value float64, u95 *float64, unit string) string {
 	if u95 == nil || !(*u95 > 0) || math.IsInf(*u95, 1) {
 		return quantity(value, unit)
 	}
-	digits := max(0, 1-int(math.Floor(math.Log10(math.Max(*u95, 0.001)))))
+	digits := gauge.Decimals(*u95)
 	text := strconv.FormatFloat(value, 'f', digits, 64) + " ± " + strconv.FormatFloat(*u95, 'f', digits, 64)
 	if unit == "" || unit == "1" {
 		return text

@@ -1,13 +1,12 @@
 package feed_test
 
 import (
-	"bytes"
 	"encoding/json"
 	"flag"
-	"os"
 	"testing"
 
 	"fettle/routines"
+	"fettle/routines/replay"
 	"fettle/serialio/gcode"
 )
 
@@ -19,11 +18,7 @@ func TestQuestionsFindingAndEntriesAsJSON(t *testing.T) {
 	b := newBench(t, 93, 0.9918)
 	b.differ = []gcode.Difference{{Word: "M204", Letter: "T", Tool: -1, InUse: &inUse, Stored: &stored}}
 	finding := b.run(begin(t, direct(), `{}`))
-	golden(t, "testdata/change.json", struct {
-		Questions []routines.Question `json:"questions"`
-		Finding   routines.Finding    `json:"finding"`
-		Entries   []routines.Entry    `json:"entries"`
-	}{b.questions, finding, b.entries})
+	replay.Golden(t, "testdata/change.json", *update, replay.Whole{Questions: b.questions, Finding: finding, Entries: b.entries})
 }
 
 // The same of the other methods: their questions and what a pass rests on.
@@ -46,26 +41,5 @@ func TestQuestionsOfTheOtherMethodsAsJSON(t *testing.T) {
 		pass, _ := b.entry("feed_pass")
 		all = append(all, told{method, b.questions, pass.Body, f.Notes})
 	}
-	golden(t, "testdata/ways.json", all)
-}
-
-// golden holds v, as JSON, to what is in a file, or writes the file with -update.
-func golden(t *testing.T, name string, v any) {
-	t.Helper()
-	got, err := json.MarshalIndent(v, "", " ")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if *update {
-		if err := os.WriteFile(name, append(got, '\n'), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(bytes.TrimSpace(want), got) {
-		t.Errorf("%s differs; got:\n%s", name, got)
-	}
+	replay.Golden(t, "testdata/ways.json", *update, all)
 }

@@ -3,6 +3,8 @@ package feed
 import (
 	"math"
 	"strconv"
+
+	"fettle/routines/gauge"
 )
 
 // round keeps two decimals, as lengths are shown.
@@ -23,23 +25,14 @@ func steps(x float64) string { return strconv.FormatFloat(x, 'f', 2, 64) }
 
 // plusMinus prints an expanded uncertainty with its two leading digits (JCGM 100:2008, 7.2.6).
 func plusMinus(u float64, of string) string {
-	return "±\u00a0" + strconv.FormatFloat(u, 'f', decimals(u), 64) + "\u00a0" + of
+	return "±\u00a0" + strconv.FormatFloat(u, 'f', gauge.Decimals(u), 64) + "\u00a0" + of
 }
 
 // asSureAs prints x to the last digit of its expanded uncertainty u: what lies below it says nothing (JCGM 100:2008, 7.2.6).
-func asSureAs(x, u float64) string { return strconv.FormatFloat(x, 'f', decimals(u), 64) }
+func asSureAs(x, u float64) string { return strconv.FormatFloat(x, 'f', gauge.Decimals(u), 64) }
 
 // unitAsSure is asSureAs with millimetres.
 func unitAsSure(mm, u float64) string { return asSureAs(mm, u) + "\u00a0mm" }
-
-// decimals is how many decimals show two leading digits of u, once it is rounded to them: 0.996 is 1.0.
-func decimals(u float64) int {
-	leading, err := strconv.ParseFloat(strconv.FormatFloat(math.Max(u, 0.001), 'e', 1, 64), 64)
-	if err != nil {
-		return 2
-	}
-	return max(0, 1-int(math.Floor(math.Log10(leading))))
-}
 
 // count names a small number of passes.
 func count(n int) string {

@@ -2,6 +2,7 @@ package gauge
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 )
@@ -12,6 +13,8 @@ type Diameter struct {
 	SDMM   float64 // experimental standard deviation of one place from the next; 0 for fewer than two
 	U95MM  float64 // expanded uncertainty of the mean; one place alone does not show how the others scatter
 	OvalMM float64 // how much wider it is one way than across, beyond what reading explains
+	LowMM  float64 // the thinnest place
+	HighMM float64
 	Places int
 	Budget Budget // what U95MM is made of, mm
 }
@@ -28,7 +31,7 @@ func DiameterOf(readingsMM []float64, g Instrument) Diameter {
 	if len(places) == 0 {
 		return Diameter{}
 	}
-	d := Diameter{MeanMM: stat.Mean(places, nil), Places: len(places)}
+	d := Diameter{MeanMM: stat.Mean(places, nil), LowMM: slices.Min(places), HighMM: slices.Max(places), Places: len(places)}
 	if len(places) > 1 {
 		d.SDMM = stat.StdDev(places, nil)
 	}

@@ -6,7 +6,7 @@ import "math"
 // calls usual, and what its own example takes (6.3.2.4), since checks are few.
 const driftLambda = 0.3
 
-// memoryOf is the chart of an average that forgets (EWMA), of checks in the order of time around their weighted mean; weight
+// memoryOf is the chart of an average that forgets (EWMA), of checks in the order in which they were made around their weighted mean; weight
 // is the sum of their weights.
 //
 // The chart of the handbook (6.3.2.4) asks for one standard deviation of all values, and takes the centre as known. Here

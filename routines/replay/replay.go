@@ -1,11 +1,12 @@
 // Package replay holds a routine, in tests, to what a run rests on: that it is its own facts. Each prefix of what a finished
-// run left is handed back to the routine, which must go on to the very next fact.
+// run left is handed back to the routine, which must go on to the very next fact. And to what it told: page and scripts read
+// that, and it must not change by accident.
 //
-// Owns: the verdict on a routine and the facts of one of its finished runs.
+// Owns: the verdict on a routine and the facts of one of its finished runs; how a run is compared with one that was kept.
 // Guarantees: a prefix that ends in the middle of an act must end as that; no prefix touches a printer; the whole past gives
 // the same finding.
 // Does not do: bring a run about; each routine's own tests have a bench for that.
-// Read next: ../run.go (what a run is).
+// Read next: ../run.go (what a run is), golden.go.
 package replay
 
 import (

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"path/filepath"
 	"testing"
 
 	"fettle/routines"
@@ -79,5 +80,17 @@ func TestARoutineThatIsNotItsFactsIsNoticed(t *testing.T) {
 		if len(heard.said) != c.faults {
 			t.Errorf("%s: told of %d faults, want %d: %q", c.what, len(heard.said), c.faults, heard.said)
 		}
+	}
+}
+
+func TestARunThatToldSomethingElseIsNoticed(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "kept.json")
+	says := func(headline string, anew bool) int {
+		heard := &told{}
+		replay.Golden(heard, file, anew, replay.Whole{Finding: routines.Finding{Headline: headline}})
+		return len(heard.said)
+	}
+	if nothing, anew, same, other := says("a", false), says("a", true), says("a", false), says("b", false); nothing != 1 || anew+same != 0 || other != 1 {
+		t.Errorf("told of %d faults without a file, %d written anew, %d of the same, %d of another", nothing, anew, same, other)
 	}
 }

@@ -1,14 +1,12 @@
 package spool_test
 
 import (
-	"bytes"
-	"encoding/json"
 	"flag"
-	"os"
 	"slices"
 	"testing"
 
 	"fettle/routines"
+	"fettle/routines/replay"
 )
 
 var update = flag.Bool("update", false, "write testdata anew")
@@ -26,25 +24,5 @@ func TestRunAsJSON(t *testing.T) {
 		return wrong[seen(q).Reading-1]
 	}
 	finding := b.run(t, begin(t, fitted(1.75), `{"spool":"plum, invented"}`))
-	got, err := json.MarshalIndent(struct {
-		Questions []routines.Question `json:"questions"`
-		Finding   routines.Finding    `json:"finding"`
-		Entries   []routines.Entry    `json:"entries"`
-	}{b.questions, finding, b.entries}, "", " ")
-	if err != nil {
-		t.Fatal(err)
-	}
-	const name = "testdata/diameter.json"
-	if *update {
-		if err := os.WriteFile(name, append(got, '\n'), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	}
-	want, err := os.ReadFile(name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Equal(bytes.TrimSpace(want), got) {
-		t.Errorf("%s differs; got:\n%s", name, got)
-	}
+	replay.Golden(t, "testdata/diameter.json", *update, replay.Whole{Questions: b.questions, Finding: finding, Entries: b.entries})
 }

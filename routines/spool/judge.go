@@ -2,7 +2,6 @@ package spool
 
 import (
 	"math"
-	"slices"
 
 	"fettle/routines/gauge"
 )
@@ -25,8 +24,6 @@ var sizes = [...]float64{1.75, 2.85} // does not change
 type verdict struct {
 	gauge.Diameter
 	Kind       string
-	LowMM      float64 // the thinnest place
-	HighMM     float64
 	SpreadMM   float64
 	SectionMM2 float64
 	SectionU95 float64
@@ -34,9 +31,8 @@ type verdict struct {
 }
 
 func (s *spool) judge() verdict {
-	places := gauge.SpreadOf(placesOf(s.readMM))
-	v := verdict{Diameter: gauge.DiameterOf(s.readMM, s.gauge), Kind: Found, LowMM: places.Low, HighMM: places.High, SpreadMM: places.Range,
-		Strays: strays(s.readMM, s.floorMM())}
+	v := verdict{Diameter: gauge.DiameterOf(s.readMM, s.gauge), Kind: Found, Strays: strays(s.readMM, s.floorMM())}
+	v.SpreadMM = v.HighMM - v.LowMM
 	v.SectionMM2 = gauge.SectionMM2(v.MeanMM)
 	v.SectionU95 = math.Pi / 2 * v.MeanMM * v.U95MM // the slope of π·d²/4 (JCGM 100:2008, 5.1.3)
 	switch {
@@ -51,15 +47,6 @@ func (s *spool) judge() verdict {
 // tooWide reports whether a difference is beyond what is usable. Of a spread one division is the gauge's own: half of it at
 // either end.
 func (s *spool) tooWide(mm float64) bool { return mm > unevenPart*s.Setup.FilamentDiameterMM+rounding }
-
-// placesOf is the mean of the two readings at each place.
-func placesOf(readMM []float64) []float64 {
-	var out []float64
-	for pair := range slices.Chunk(readMM, 2) {
-		out = append(out, (pair[0]+pair[len(pair)-1])/2)
-	}
-	return out
-}
 
 // sizeOf is the size that a diameter is of, mm, or false: within a tenth of it.
 func sizeOf(mm float64) (sizeMM float64, ok bool) {

@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"fettle/routines/gauge"
 )
 
 // tidy drops the noise that binary fractions leave far below what any gauge can tell.
@@ -17,20 +19,11 @@ func unit(mm float64) string { return number(mm) + "\u00a0mm" }
 
 // asSure prints a length to the last digit of its expanded uncertainty: what lies below it says nothing (JCGM 100:2008,
 // 7.2.6).
-func asSure(mm, u95MM float64) string { return strconv.FormatFloat(mm, 'f', decimals(u95MM), 64) }
+func asSure(mm, u95MM float64) string { return strconv.FormatFloat(mm, 'f', gauge.Decimals(u95MM), 64) }
 
 // measured prints a length with its expanded uncertainty, that with its two leading digits (the same place).
 func measured(mm, u95MM float64) string {
 	return asSure(mm, u95MM) + "\u00a0±\u00a0" + asSure(u95MM, u95MM) + "\u00a0mm"
-}
-
-// decimals is how many decimals show two leading digits of u, once it is rounded to them.
-func decimals(u float64) int {
-	leading, err := strconv.ParseFloat(strconv.FormatFloat(math.Max(u, 0.001), 'e', 1, 64), 64)
-	if err != nil {
-		return 2
-	}
-	return max(0, 1-int(math.Floor(math.Log10(leading))))
 }
 
 // without are the readings but for the nth, counted from 1.
